@@ -1,0 +1,1 @@
+"""Tasks from norms: person-hours with their spread, elapsed hours, days and trips."""

@@ -1,0 +1,144 @@
+"""A rule book: rules, tasks, risks, checks, assumptions and computed facts, compiled."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from catalogue.money import Money
+from catalogue.problems import Place
+from estimator.design.sheet import Environment, Scope, Value
+from estimator.rules.facts import FactDef, FactType
+
+Level = Literal["fine", "caution", "stop"]
+PARTS = ("job", "storage", "panels", "converter", "backup")
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A compiled expression.
+
+    Attributes:
+        text: as written in the rule file.
+        type: what it yields.
+        paths: the facts it names, in order of appearance.
+        run: environment -> value; Unknown only when the answer hangs on an unknown fact.
+    """
+
+    text: str
+    type: FactType
+    paths: tuple[str, ...]
+    run: Callable[[Environment], Value]
+
+
+@dataclass(frozen=True, slots=True)
+class Selector:
+    """Which catalogue item a rule asks for: family, role and demands on its specification.
+
+    Each demand maps a specification field to a formula: `exactly` (equal), `at_least`, `at_most`
+    (numbers; yes counts above no), `includes` (the field is a list that holds the value).
+    `code` names one item outright (the chosen panel, converter or storage module).
+    """
+
+    family: str
+    role: str
+    exactly: tuple[tuple[str, Formula], ...] = ()
+    at_least: tuple[tuple[str, Formula], ...] = ()
+    at_most: tuple[tuple[str, Formula], ...] = ()
+    includes: tuple[tuple[str, Formula], ...] = ()
+    code: Formula | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialRule:
+    """If `when` holds, the job needs `quantity` of an item, because ..."""
+
+    id: str
+    part: str
+    each: Scope
+    when: Formula
+    quantity: Formula
+    selector: Selector
+    because: str
+    where: Place
+    option: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TaskRule:
+    """If `when` holds, somebody does `units` of a task whose minutes stand in the norms."""
+
+    id: str
+    part: str
+    each: Scope
+    when: Formula
+    units: Formula
+    norm: str
+    because: str
+    where: Place
+
+
+@dataclass(frozen=True, slots=True)
+class RiskRule:
+    """If `when` holds (or hangs on an unknown fact), the cost may come with this chance."""
+
+    id: str
+    part: str
+    each: Scope
+    when: Formula
+    chance: Decimal
+    cost: Money
+    because: str
+    where: Place
+    closed_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckRule:
+    """If `when` holds, a finding is raised."""
+
+    id: str
+    part: str
+    each: Scope
+    when: Formula
+    level: Level
+    says: str
+    source: str
+    decides: str
+    where: Place
+
+
+@dataclass(frozen=True, slots=True)
+class AssumeRule:
+    """While a surveyed fact is unknown, price with this value, say so, and keep the question."""
+
+    id: str
+    part: str
+    fact: str
+    value: Formula
+    because: str
+    where: Place
+
+
+@dataclass(frozen=True, slots=True)
+class ComputedFact:
+    """A fact that follows from others by a formula; rules read it like any other."""
+
+    fact: FactDef
+    value: Formula
+    where: Place
+
+
+@dataclass(frozen=True)
+class RuleBook:
+    """Everything loaded and checked, in file order; computed facts in order of need."""
+
+    facts: Mapping[str, FactDef]
+    computed: tuple[ComputedFact, ...]
+    materials: tuple[MaterialRule, ...]
+    tasks: tuple[TaskRule, ...]
+    risks: tuple[RiskRule, ...]
+    checks: tuple[CheckRule, ...]
+    assumptions: tuple[AssumeRule, ...]
