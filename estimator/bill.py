@@ -1,22 +1,23 @@
 """From demand to the bill: what boxes supply, what is still to buy, what comes back.
 
 Demand for one item is merged into one line. What lies in the boxes of the things bought counts
-towards a line only where its specification really serves. Among lines that could use the same
-boxed part, the dearer line is served first, and a boxed part is given to another line if that
-lets more of the dear ones be served; that choice is the best there is, because the sets of needs
-that boxed parts can serve together form a transversal matroid, on which greed by weight is exact
-(J. Edmonds, Matroids and the greedy algorithm, Mathematical Programming 1, 1971; from memory).
+towards a line only where its specification really serves. Packs are rounded up once, at the end,
+on the job's total.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
 from catalogue.items import Item, Offer
-from catalogue.money import Money
-from estimator.rules.results import Gap, Reason, Requirement
+from catalogue.money import Money, round_half_up
+from catalogue.price_book import PriceBook
+from catalogue.problems import Place, Problem, ProblemsFound
+from estimator.netting import Need, share_boxes
+from estimator.rules.results import Demand, Gap, Reason, Requirement
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,3 +77,187 @@ class Bill:
     lines: tuple[BillLine, ...]
     surplus: tuple[Surplus, ...]
     gaps: tuple[Gap, ...]
+
+HEAD_ORDER = (
+    "panels", "converter", "storage", "mounting", "fixings", "cable", "switchgear", "metering",
+    "earthing", "comms", "sealing and fire", "labels", "consumables", "plant hire", "scaffold",
+    "subcontract", "preliminaries", "paperwork",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Want:
+    """Demand for one item, merged; options stay apart from what the job must have."""
+
+    item: Item
+    option: bool
+    demands: tuple[Demand, ...]
+
+    @property
+    def need(self) -> Decimal:
+        return sum((demand.quantity for demand in self.demands), Decimal(0))
+
+
+_Key = tuple[int, int]
+
+
+def bill_of(demands: Sequence[Demand], gaps: Sequence[Gap], prices: PriceBook) -> Bill:
+    """Return the bill: merged, netted against box contents, rounded up to packs once.
+
+    Args:
+        demands: what the rules ask for, in rule order.
+        gaps: demands that nothing in the catalogue serves; passed on.
+        prices: the price book of the day.
+
+    Raises:
+        ProblemsFound: B001 if box contents feed on one another in a circle.
+    """
+    wants = _merged(demands)
+    given, boxes = _netted(wants, prices)
+    lines = [
+        _line(want, _uses(i, want, given), prices) for i, want in enumerate(wants)
+    ]
+    ordered = sorted(lines, key=lambda line: (line.option, _head_rank(line.item.head)))
+    numbered = tuple(replace(line, line=n) for n, line in enumerate(ordered, start=1))
+    return Bill(numbered, _surplus(boxes, given, prices), tuple(gaps))
+
+
+def _head_rank(head: str) -> int:
+    return HEAD_ORDER.index(head) if head in HEAD_ORDER else len(HEAD_ORDER)
+
+
+def _merged(demands: Sequence[Demand]) -> list[_Want]:
+    grouped: dict[tuple[str, bool], list[Demand]] = {}
+    for demand in demands:
+        grouped.setdefault((demand.item.code, demand.option), []).append(demand)
+    return [_Want(each[0].item, option, tuple(each)) for (_, option), each in grouped.items()]
+
+
+def _netted(
+    wants: Sequence[_Want], prices: PriceBook
+) -> tuple[dict[tuple[_Key, str], int], dict[str, int]]:
+    """Share the boxes of what is bought; repeat, since a thing not bought brings no box."""
+    buys = [want.need for want in wants]
+    for _ in range(len(wants) + 2):
+        boxes = _boxes(wants, buys, prices)
+        given = share_boxes(_needs(wants, prices), boxes, _server(wants, prices))
+        left = [
+            want.need - sum(n for ((i, _), _), n in given.items() if i == at)
+            for at, want in enumerate(wants)
+        ]
+        if left == buys:
+            return given, boxes
+        buys = left
+    raise ProblemsFound([Problem(
+        "B001", Place("catalogue"),
+        "the box contents of these items feed on one another in a circle: "
+        + ", ".join(sorted(want.item.code for want in wants if prices.contents(want.item.code))),
+        "correct the box contents in the catalogue",
+    )])
+
+
+def _boxes(
+    wants: Sequence[_Want], buys: Sequence[Decimal], prices: PriceBook
+) -> dict[str, int]:
+    found: dict[str, int] = {}
+    for want, buy in zip(wants, buys, strict=True):
+        if want.option or not want.item.counted:
+            continue
+        for part in prices.contents(want.item.code):
+            found[part.item] = found.get(part.item, 0) + part.quantity * int(buy)
+    return dict(sorted(found.items()))
+
+
+def _needs(wants: Sequence[_Want], prices: PriceBook) -> list[Need[_Key]]:
+    """Return each demand of a counted item as a need, weighted by the price of a piece."""
+    needs: list[Need[_Key]] = []
+    for i, want in enumerate(wants):
+        if want.option or not want.item.counted:
+            continue
+        offer = prices.offer(want.item.code)
+        weight = offer.unit_price_minor if offer else Fraction(0)
+        needs.extend(
+            Need((i, j), int(demand.quantity), weight) for j, demand in enumerate(want.demands)
+        )
+    return needs
+
+
+def _server(wants: Sequence[_Want], prices: PriceBook) -> Callable[[str, _Key], bool]:
+    def serves(part: str, key: _Key) -> bool:
+        at, demand = key
+        return wants[at].demands[demand].requirement.serves(prices.items[part])
+
+    return serves
+
+
+def _uses(at: int, want: _Want, given: Mapping[tuple[_Key, str], int]) -> tuple[BoxUse, ...]:
+    used: dict[str, int] = {}
+    for ((i, _), part), pieces in given.items():
+        if i == at:
+            used[part] = used.get(part, 0) + pieces
+    return tuple(BoxUse(part, pieces) for part, pieces in sorted(used.items()))
+
+
+def _line(want: _Want, uses: tuple[BoxUse, ...], prices: PriceBook) -> BillLine:
+    boxed = Decimal(sum(use.quantity for use in uses))
+    buy = want.need - boxed
+    allowance = buy * want.item.waste
+    offer, packs = _best_buy(want.item, buy + allowance, prices)
+    cost, waste = _charge(want.item, buy, allowance, offer, packs, prices.currency)
+    return BillLine(
+        line=0, item=want.item, need=want.need, boxed=boxed, buy=buy, allowance=allowance,
+        packs=packs, pack=offer.pack if offer else Decimal(0), offer=offer,
+        unit_cost=offer.unit_price_minor if offer else None, cost=cost, waste_cost=waste,
+        reasons=tuple(demand.reason for demand in want.demands),
+        requirements=tuple(demand.requirement for demand in want.demands),
+        boxes=uses, option=want.option,
+    )
+
+
+def _packs(quantity: Decimal, pack: Decimal) -> int:
+    return -int(-Fraction(quantity) / Fraction(pack) // 1)
+
+
+def _best_buy(item: Item, quantity: Decimal, prices: PriceBook) -> tuple[Offer | None, int]:
+    """Return the offer and whole packs that cover a quantity at least cost.
+
+    Shelf stock is charged by the unit, so its cheapest unit price is best; an item bought for
+    the job is paid for in whole packs, so the cheapest total is.
+    """
+    offers = prices.offers.get(item.code, ())
+    if not offers or quantity <= 0:
+        return None, 0
+    if item.held == "stock":
+        return offers[0], _packs(quantity, offers[0].pack)
+    best = min(
+        offers, key=lambda o: (_packs(quantity, o.pack) * o.price.minor, o.supplier, o.pack)
+    )
+    return best, _packs(quantity, best.pack)
+
+
+def _charge(
+    item: Item, buy: Decimal, allowance: Decimal, offer: Offer | None, packs: int, currency: str
+) -> tuple[Money, Money]:
+    zero = Money(0, currency)
+    if offer is None:
+        return zero, zero
+    if item.held == "job":
+        return offer.price.times(packs), zero
+    unit = offer.unit_price_minor
+    return (
+        Money(round_half_up(unit * Fraction(buy)), currency),
+        Money(round_half_up(unit * Fraction(allowance)), currency),
+    )
+
+
+def _surplus(
+    boxes: Mapping[str, int], given: Mapping[tuple[_Key, str], int], prices: PriceBook
+) -> tuple[Surplus, ...]:
+    used: dict[str, int] = {}
+    for (_, part), pieces in given.items():
+        used[part] = used.get(part, 0) + pieces
+    return tuple(
+        Surplus(prices.items[part], boxed - used.get(part, 0), boxed)
+        for part, boxed in boxes.items()
+        if boxed > used.get(part, 0)
+    )

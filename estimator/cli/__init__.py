@@ -1,0 +1,54 @@
+"""The terminal: thin commands over `workflow`; each loads only what it needs."""
+
+from __future__ import annotations
+
+import importlib
+
+import click
+
+# Name of the command -> module and attribute. Modules load when their command is called, so that
+# help stays instant.
+COMMANDS = {
+    "quote": ("estimator.cli.quote", "quote", "Quote a job from its survey."),
+    "why": ("estimator.cli.why", "why", "Say why a line is in a bill, or why it is not."),
+    "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs and their revisions."),
+    "facts": ("estimator.cli.facts", "facts", "Print the dictionary of facts."),
+    "rules": ("estimator.cli.rules", "rules", "Check and list the assembly rules."),
+    "catalogue": ("estimator.cli.catalogue", "catalogue", "Find, show, add and exchange items."),
+    "start": ("estimator.cli.start", "start", "Lay a folder for a firm."),
+    "db": ("estimator.cli.db", "db", "Look after the database."),
+}
+
+
+class LazyGroup(click.Group):
+    """A group whose commands are imported when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names of all commands in the order of the work."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import and return a command, or None if there is no such name."""
+        if cmd_name not in COMMANDS:
+            return None
+        module, attribute, _ = COMMANDS[cmd_name]
+        command: click.Command = getattr(importlib.import_module(module), attribute)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the list of commands without importing them."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, says) for name, (_, _, says) in COMMANDS.items()])
+
+
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="solar-storage-estimator")
+def main() -> None:
+    """From survey notes to a checked bill of materials, labour hours and a quoted price.
+
+    An estimate, not a design: local codes, makers' manuals and licensed practice decide.
+
+    \b
+    Example:
+      estimator quote demo_jobs/storage-outside/survey.toml
+    """

@@ -104,6 +104,6 @@ class FactSheet:
 
     def detail(self, path: str, prefix: str = "") -> Detail:
         """Return where the value of a path comes from, within a plane or leg if one is given."""
-        if prefix and path.startswith(prefix.split("[")[0] + "."):
+        if prefix and path.startswith(prefix.split("[", maxsplit=1)[0] + "."):
             path = prefix + path[path.index("."):]
         return self.details.get(path, Detail("computed"))
