@@ -279,6 +279,13 @@ class AlarmSpec(Spec):
     mains: bool
 
 
+class ElectronicsSpec(Spec):
+    """Electronics at a panel; its plugs must be of the panel's own family."""
+
+    plug_family: str = ""
+    max_w: Positive | None = None
+
+
 class PlainSpec(Spec):
     """A family whose items differ by role and size only (consumables, hire, services, fees)."""
 
@@ -310,7 +317,7 @@ FAMILIES: dict[str, type[Spec]] = {
     "alarm": AlarmSpec,
     "comms": PlainSpec,
     "earthing": PlainSpec,
-    "electronics": PlainSpec,
+    "electronics": ElectronicsSpec,
     "consumable": PlainSpec,
     "guard": PlainSpec,
     "hire": PlainSpec,

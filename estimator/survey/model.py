@@ -133,10 +133,16 @@ class Plane(Group):
     scaffold_ground: Fact[w.ScaffoldGround] = fact(
         "ground on which the scaffold stands",
         ask="What is under the eaves: clear ground, glass, a neighbour, a pavement?")
+    glazed_length_m: Fact[Length] = fact(
+        "length of glazed roof below the eaves, to be bridged by the scaffold", "m",
+        "How long is the glazed roof, and is there a clear metre at each end of it?")
     scaffold_sides: Fact[Count] = fact(
         "sides that need scaffold", ask="How many sides need scaffold?")
     ballast_kg: Fact[Number] = fact(
         "ballast from the engineer's calculation", "kg", "What ballast did the engineer give?")
+    array_bonded: Fact[bool] = fact(
+        "the designer asks for the frame of the array to be bonded to earth",
+        ask="Does the designer ask for the array frame to be bonded?")
     trench_m: Fact[Length] = fact(
         "trench from a ground array to the house", "m", "How long is the trench?")
     trench_surface: Fact[w.TrenchSurface] = fact(
