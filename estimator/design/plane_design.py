@@ -18,6 +18,7 @@ from estimator.design import rails, roof, strings
 from estimator.design.kit import Kit, plane_panels
 from estimator.design.sheet import Environment, Unknown
 
+
 @dataclass(frozen=True)
 class PlaneDesign:
     """A plane's layout (None while it hangs on an unknown fact) and its facts."""
