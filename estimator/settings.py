@@ -35,12 +35,17 @@ class Labour(Section):
 
     `cost_per_hour` is the cost of one productive person-hour: wage with on-costs, van and tools,
     over productive hours. `overhead_per_hour` recovers the office on the same hours.
+    `day_hours` are hours on site in a day, travel not counted. The crew pattern says how many
+    people share the work of a path: a roof pair, an electrician, a pair for storage.
     """
 
     cost_per_hour: Amount = Decimal("43.98")
     overhead_per_hour: Amount = Decimal("23.85")
     day_hours: Annotated[Decimal, Field(gt=0, le=24)] = Decimal("7.5")
     job_factor_cv: Share = Decimal("0.12")
+    roof_people: Annotated[int, Field(ge=1, le=20)] = 2
+    electrical_people: Annotated[int, Field(ge=1, le=20)] = 1
+    storage_people: Annotated[int, Field(ge=1, le=20)] = 2
 
 
 class Pricing(Section):
