@@ -1,35 +1,37 @@
 """A TOML file read with exact decimals, remembering on which line each key stands.
 
-The standard reader gives values without positions. This one scans the text a second time for
-table headers and keys, so that every message about a value can name its line.
+Every message about a value can so name its line. `toml_lines` finds the lines.
 """
 
 from __future__ import annotations
 
+import decimal
+import difflib
 import re
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.toml_lines import KeyPath, lines_of
 
-KeyPath = tuple[str | int, ...]
-
-_HEADER = re.compile(r"^\s*(\[\[?)([^\[\]]+)(\]\]?)\s*(#.*)?$")
-_KEY = re.compile(r"^\s*((?:[\w-]+|\"[^\"]*\"|'[^']*')(?:\s*\.\s*(?:[\w-]+|\"[^\"]*\"|'[^']*'))*)\s*=")
-_PART = re.compile(r"[\w-]+|\"[^\"]*\"|'[^']*'")
+# No length, amount or count of a house needs more than fifteen digits before or after the point;
+# beyond that, turning a number into another kind can take for ever.
+_DIGITS = 15
+_MEND = "text stands in quotes, yes and no are written true and false, decimals have a point"
 
 
 @dataclass(frozen=True)
 class TomlSource:
-    """The values of a TOML file and the line of every table and key in it."""
+    """The values of a TOML file and the line of every table, key and list entry in it."""
 
     file: str
     data: dict[str, Any]
     lines: dict[KeyPath, int] = field(default_factory=dict)
+    text: str = field(default="", repr=False)
 
     def place(self, path: Sequence[str | int]) -> Place:
         """Return the place of a key, or of the nearest table round it that is on a line."""
@@ -44,17 +46,13 @@ def read_toml(path: Path, shown_as: str | None = None) -> TomlSource:
 
     Raises:
         ProblemsFound: with code T001 if the file cannot be read, T002 if it is not UTF-8 text,
-            T003 if it is not TOML.
+            T003 if it is not TOML, T004 for numbers that measure nothing (inf, nan, 1e99).
     """
     shown = shown_as or path.as_posix()
     try:
         raw = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise ProblemsFound(
-            [Problem("T001", Place(shown), f"the file cannot be read: {reason}",
-                     "check the path and that the file may be read")]
-        ) from error
+    except (OSError, ValueError) as error:
+        raise ProblemsFound([_unreadable(path, shown, error)]) from error
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -68,104 +66,144 @@ def read_toml(path: Path, shown_as: str | None = None) -> TomlSource:
 
 def parse_toml(text: str, shown_as: str) -> TomlSource:
     """Read TOML text; see `read_toml`."""
+    text = text.removeprefix("\ufeff")
     try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise ProblemsFound([_not_toml(error, shown_as)]) from error
-    return TomlSource(shown_as, data, _scan(text))
+        data = tomllib.loads(text, parse_float=_exact)
+        source = TomlSource(shown_as, data, lines_of(text), text)
+    except (ValueError, RecursionError) as error:
+        raise ProblemsFound([_not_toml(error, text, shown_as)]) from error
+    problems = [
+        Problem("T004", source.place(path), f"{_dotted(path)}: this number measures nothing",
+                f"write a number with at most {_DIGITS} digits before and after the point")
+        for path, value in _leaves(data)
+        if not _is_measure(value)
+    ]
+    if problems:
+        raise ProblemsFound(problems)
+    return source
 
 
-def _not_toml(error: Exception, shown_as: str) -> Problem:
-    found = re.search(r"^(.*?)\s*\(at line (\d+), column (\d+)\)$", str(error))
+def _exact(text: str) -> Decimal:
+    """Return the decimal as written; not-a-number where it is beyond all bounds."""
+    try:
+        return Decimal(text)
+    except decimal.InvalidOperation:
+        return Decimal("nan")
+
+
+def _leaves(value: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, Any]]:
+    """Yield every value that is no table and no list, in file order, without recursion."""
+    waiting: list[tuple[KeyPath, Any]] = [(path, value)]
+    while waiting:
+        at, value = waiting.pop()
+        if isinstance(value, dict):
+            waiting.extend(((*at, key), value[key]) for key in reversed(value))
+        elif isinstance(value, list):
+            waiting.extend(((*at, i), value[i]) for i in range(len(value) - 1, -1, -1))
+        else:
+            yield at, value
+
+
+def _is_measure(value: Any) -> bool:
+    if isinstance(value, Decimal):
+        exponent = value.as_tuple().exponent
+        return isinstance(exponent, int) and exponent >= -_DIGITS and value.adjusted() < _DIGITS
+    return not isinstance(value, int) or abs(value) < 10**_DIGITS
+
+
+def _dotted(path: KeyPath) -> str:
+    return ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
+
+
+def _unreadable(path: Path, shown: str, error: Exception) -> Problem:
+    """Say why a file cannot be read and what to do about it."""
+    place = Place(shown)
+    if isinstance(error, IsADirectoryError):
+        return Problem("T001", place, "this is a folder, not a file", "name a file in it")
+    if isinstance(error, PermissionError):
+        return Problem("T001", place, "you are not allowed to read this file",
+                       "ask its owner, or copy it to a place of your own")
+    if isinstance(error, FileNotFoundError | NotADirectoryError):
+        return Problem("T001", place, "there is no such file", _similar(path))
+    reason = error.strerror if isinstance(error, OSError) else None
+    return Problem("T001", place, f"the file cannot be read: {reason or 'its name is not valid'}",
+                   "check the path and that the file may be read")
+
+
+def _similar(path: Path) -> str:
+    """Return a file beside the missing one whose name is much like it."""
+    try:
+        names = sorted(entry.name for entry in path.parent.iterdir() if entry.is_file())
+    except (OSError, ValueError):
+        return "check the path"
+    close = difflib.get_close_matches(path.name, names, n=1, cutoff=0.6)
+    return f"did you mean '{close[0]}'?" if close else "check the path"
+
+
+# What the standard reader says, and how it is said here: (its words, our words, the remedy).
+_SAYINGS = (
+    (r"Cannot overwrite a value", "this key or table is given twice", "keep one of the two"),
+    (r"Cannot declare \((.*?),?\) twice", "the table [{0}] is given twice",
+     "put all its keys under one header; a table that repeats has two brackets: [[planes]]"),
+    (r"Cannot mutate immutable namespace.*", "this key is already given as a whole",
+     "put all its values in one place"),
+    (r"Invalid value", "no value can be read here{rest}", _MEND),
+    (r"Expected newline or end of document after a statement",
+     "the value is followed by something else{rest}", _MEND),
+    (r"Expected '=' after a key in a key/value pair", "an equals sign is missing after the key",
+     "write key = value; the key has no spaces"),
+    (r"Invalid statement|Invalid initial character for a key part",
+     "no key can be read here{rest}", "write key = value, or a # before a remark"),
+    (r"Unterminated string|Expected \"'+\"", "a text is opened and never closed",
+     "close it with the same quotes"),
+    (r"Illegal character '\\n'", "a text is not closed on its line",
+     "close it with the same quotes"),
+    (r"Illegal character .*|Found invalid character .*",
+     "a character here cannot stand in a text file", "delete it and type the text again"),
+    (r"Unescaped '\\\\' in a string|Invalid hex value|Escaped character is not .*",
+     "a backslash stands in a text", "write it twice, or put the text in single quotes"),
+    (r"Unclosed array", "a list is opened and never closed", "close it with ]"),
+    (r"Unclosed inline table", "a table is opened and never closed", "close it with }"),
+    (r"Expected '\]\]?' at the end of a table declaration|Expected '\]\]' .*",
+     "a table header is not closed", "write [name] or, for one that repeats, [[name]]"),
+)
+
+
+def _not_toml(error: Exception, text: str, shown_as: str) -> Problem:
+    found = re.search(r"^(.*?)\s*\(at (?:line (\d+), column (\d+)|end of document)\)$", str(error),
+                      re.DOTALL)
     if found is None:
-        return Problem("T003", Place(shown_as), f"this is not TOML: {error}",
-                       "text values stand in quotes; see demo_jobs/ for examples")
-    says, line, column = found.group(1), int(found.group(2)), int(found.group(3))
-    return Problem("T003", Place(shown_as, line, column), f"this is not TOML: {says}",
-                   "text values stand in quotes; see demo_jobs/ for examples")
+        deep = isinstance(error, RecursionError)
+        says = "tables or lists are nested too deep" if deep else "a number in it is too long"
+        return Problem("T003", Place(shown_as), f"this is not TOML: {says}", _MEND)
+    if found.group(2):
+        place = Place(shown_as, int(found.group(2)), int(found.group(3)))
+    else:
+        place = Place(shown_as, _last_sound_line(found.group(1), text))
+    says, mend = _in_plain_words(found.group(1), _rest_of_line(text, place))
+    return Problem("T003", place, f"this is not TOML: {says}", mend)
 
 
-def _parts(dotted: str) -> list[str]:
-    return [part.strip("\"'") for part in _PART.findall(dotted)]
+def _last_sound_line(reason: str, text: str) -> int:
+    """Return where a text was opened that never closes, else the last line with anything on it."""
+    quote = re.fullmatch(r"Expected \"('+)\"|Unterminated string", reason)
+    opened = text.rfind(quote.group(1) or '"') if quote else len(text.rstrip())
+    return text.count("\n", 0, opened) + 1
 
 
-class _Scanner:
-    """Follows headers and keys; knows how many tables of an array have been opened."""
-
-    def __init__(self) -> None:
-        self.lines: dict[KeyPath, int] = {}
-        self.counts: dict[KeyPath, int] = {}
-        self.table: KeyPath = ()
-        self.quote = ""
-        self.depth = 0
-
-    def resolve(self, names: list[str]) -> KeyPath:
-        path: KeyPath = ()
-        for name in names:
-            path = (*path, name)
-            if path in self.counts:
-                path = (*path, self.counts[path] - 1)
-        return path
-
-    def header(self, names: list[str], number: int, array: bool) -> None:
-        if not array:
-            self.table = self.resolve(names)
-            self.lines.setdefault(self.table, number)
-            return
-        base = (*self.resolve(names[:-1]), names[-1])
-        self.lines.setdefault(base, number)
-        self.counts[base] = self.counts.get(base, 0) + 1
-        self.table = (*base, self.counts[base] - 1)
-        self.lines[self.table] = number
-
-    def line(self, line: str, number: int) -> None:
-        if not self.quote and self.depth == 0:
-            header = _HEADER.match(line)
-            if header:
-                self.header(_parts(header.group(2)), number, header.group(1) == "[[")
-                return
-            key = _KEY.match(line)
-            if key:
-                self.key(_parts(key.group(1)), number)
-                line = line[key.end():]
-        self.skip(line)
-
-    def key(self, names: list[str], number: int) -> None:
-        for end in range(1, len(names) + 1):
-            self.lines.setdefault((*self.table, *names[:end]), number)
-
-    def skip(self, line: str) -> None:
-        """Follow strings and brackets so that text inside a value is not taken for a key."""
-        at = 0
-        while at < len(line):
-            at = self._step(line, at)
-        if len(self.quote) == 1:
-            self.quote = ""
-
-    def _step(self, line: str, at: int) -> int:
-        if self.quote:
-            if self.quote[0] == '"' and line[at] == "\\":
-                return at + 2
-            if line.startswith(self.quote, at):
-                at += len(self.quote)
-                self.quote = ""
-                return at
-            return at + 1
-        for mark in ('"""', "'''", '"', "'"):
-            if line.startswith(mark, at):
-                self.quote = mark
-                return at + len(mark)
-        if line[at] == "#":
-            return len(line)
-        if line[at] in "[{":
-            self.depth += 1
-        elif line[at] in "]}":
-            self.depth = max(0, self.depth - 1)
-        return at + 1
+def _rest_of_line(text: str, place: Place) -> str:
+    """Return what stands from the place to the end of its line, as far as it can be printed."""
+    if place.line is None or place.column is None:
+        return ""
+    line = text.split("\n")[place.line - 1][place.column - 1 :].strip()
+    shown = line if len(line) <= 30 else line[:29] + "…"
+    return f": {shown}" if shown and shown.isprintable() else ""
 
 
-def _scan(text: str) -> dict[KeyPath, int]:
-    scanner = _Scanner()
-    for number, line in enumerate(text.split("\n"), start=1):
-        scanner.line(line, number)
-    return scanner.lines
+def _in_plain_words(reason: str, rest: str) -> tuple[str, str]:
+    for pattern, says, mend in _SAYINGS:
+        match = re.fullmatch(pattern, reason)
+        if match:
+            names = [re.sub(r"'(.*?)'(?:, )?", r"\1.", g).rstrip(".") for g in match.groups()]
+            return says.format(*names, rest=rest), mend
+    return reason[:1].lower() + reason[1:], _MEND
