@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from typing import Any, Literal, NamedTuple
 
 from catalogue.money import Money
 from catalogue.problems import Place
@@ -16,6 +16,23 @@ Level = Literal["fine", "caution", "stop"]
 PARTS = ("job", "storage", "panels", "converter", "backup")
 
 
+class Span(NamedTuple):
+    """A piece of a formula that stands for one value: a fact, or a sum over planes or legs.
+
+    Attributes:
+        start, end: where it stands in the text, in characters.
+        paths: the facts it reads.
+        run: environment -> its value.
+        across: whether it goes over every plane or leg.
+    """
+
+    start: int
+    end: int
+    paths: tuple[str, ...]
+    run: Callable[[Environment], Any]
+    across: bool
+
+
 @dataclass(frozen=True, slots=True)
 class Formula:
     """A compiled expression.
@@ -24,13 +41,20 @@ class Formula:
         text: as written in the rule file.
         type: what it yields.
         paths: the facts it names, in order of appearance.
-        run: environment -> value; Unknown only when the answer hangs on an unknown fact.
+        run: environment -> value; Unknown only when the answer hangs on an unknown fact. Raises
+            `exact.FormulaFailed` if there is no answer, as with division by zero.
+        spans: the pieces that stand for one value each, in order.
+        conjuncts: what stands between the `and`s, if the formula is such a chain.
+        words: every word it can yield, if it yields text and they are known.
     """
 
     text: str
     type: FactType
     paths: tuple[str, ...]
     run: Callable[[Environment], Value]
+    spans: tuple[Span, ...] = ()
+    conjuncts: tuple[Formula, ...] = ()
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
