@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any
 from catalogue.problems import suggestion
 from estimator.design.sheet import SCOPES, Scope
 from estimator.rules import exact, logic
-from estimator.rules.logic import Part, Run
+from estimator.rules.logic import Part
 from estimator.rules.model import Span
 from estimator.rules.wording import NUMERIC
 
@@ -94,9 +94,13 @@ def _known(found: Expression, node: ast.Call) -> Part | None:
         found.fault(node.args[0], "R108", "'known' takes the name of one fact")
         return None
     run = logic.is_known(part.path)
-    if not found.inside:
+    if found.inside:
+        found.inside_open.pop()
+    else:
         found.spans.pop()
-        _span(found, node, (part.path,), run, across=False)
+        found.spans.append(
+            Span(found.at(node), found.at(node, end=True), (part.path,), run, False, ())
+        )
     return Part(run, "flag")
 
 
@@ -109,7 +113,7 @@ def _over_scope(found: Expression, node: ast.Call, name: str) -> Part | None:
     scope = _scope(found, node, name)
     if not scope:
         return None
-    found.inside, found.inside_paths = scope, []
+    found.inside, found.inside_paths, found.inside_open = scope, [], []
     amount_first = name in ("total", "largest")
     amount = found.typed(node.args[0], NUMERIC if amount_first else ("flag",),
                          f"the {'value' if amount_first else 'condition'} of '{name}'")
@@ -120,7 +124,9 @@ def _over_scope(found: Expression, node: ast.Call, name: str) -> Part | None:
     if amount is None or (len(node.args) == 2 and condition is None):
         return None
     part = _aggregate(name, f"@{scope}", amount, condition)
-    _span(found, node, paths, part.run, across=True)
+    opened = tuple(dict.fromkeys(found.inside_open))
+    found.spans.append(Span(found.at(node), found.at(node, end=True),
+                            tuple(dict.fromkeys(paths)), part.run, True, opened))
     return part
 
 
@@ -155,11 +161,3 @@ def _aggregate(name: str, key: str, part: Part, condition: Part | None) -> Part:
     if name == "count":
         return Part(logic.count_over(key, part.run), "whole")
     return Part(logic.any_over(key, part.run), "flag")
-
-
-def _span(
-    found: Expression, node: ast.expr, paths: tuple[str, ...], run: Run, *, across: bool
-) -> None:
-    found.spans.append(
-        Span(found.at(node), found.at(node, end=True), tuple(dict.fromkeys(paths)), run, across)
-    )

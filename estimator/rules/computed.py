@@ -10,7 +10,7 @@ from dataclasses import replace
 from estimator.design.sheet import SCOPES, Scope
 from estimator.rules.entries import Entry, Notes
 from estimator.rules.facts import FactDef, FactDictionary
-from estimator.rules.formula import Compiled, fault_problem, try_formula
+from estimator.rules.formula import Compiled, try_formula
 from estimator.rules.model import ComputedFact, Formula
 
 _NAME = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)+")
@@ -42,8 +42,8 @@ def computed_facts(
     for name, each in compiled.items():
         text = by_name[name].data["value"]
         for fault in each.faults:
-            start = by_name[name].text_place(text, "value")
-            notes.problems.append(fault_problem(fault, start, text))
+            place = by_name[name].text_place(text, fault.at, "value")
+            notes.add(fault.code, place, fault.says, fault.mend)
     return facts, tuple(computed)
 
 

@@ -51,6 +51,8 @@ _CHOICES: dict[str, tuple[str, ...]] = {
     "type": ("whole", "number", "flag", "text"),
 }
 _ID = re.compile(r"[a-z0-9]+(?:[.-][a-z0-9]+)*")
+# A backslash at the end of a line joins it to the next within a multi-line text.
+_JOINED_LINES = re.compile(r"\\[ \t]*\n\s*")
 _HOLDS = {
     "text": "text in quotes", "flag": "true or false", "table": "a table { ... }",
     "number": "a number, as text in quotes",
@@ -89,27 +91,48 @@ class Entry:
         """Return the line of the table, or of a key in it."""
         return self.source.place((self.kind, self.index, *path))
 
-    def text_place(self, text: str, *path: str) -> Place:
-        """Return where a text value starts: the place of its first character, if it is found.
+    def text_place(self, text: str, at: int, *path: str) -> Place:
+        """Return where a character of a text value stands in the file.
 
-        A text written with escapes is not found; then the column counts within the text.
+        Args:
+            text: the value as read.
+            at: which character, from 0.
+            path: the keys that lead to the value.
+
+        A text written with unusual escapes is not found; then the line is that of its key and
+        the column counts within the text.
         """
         place = self.place(*path)
         raw = self.source.text.replace("\r\n", "\n")
-        if place.line is None or not raw:
-            return place
+        if place.line is None:
+            return Place(place.file, None, at + 1)
         start = 0
         for _ in range(place.line - 1):
-            start = raw.index("\n", start) + 1
-        pattern = re.compile(
-            rf"(?<![\w-]){re.escape(path[-1])}[\"']?[ \t]*=[ \t]*"
-            rf"(?:\"\"\"\n?|'''\n?|\"|')(?={re.escape(text)})"
-        )
-        found = pattern.search(raw, start)
+            start = raw.find("\n", start) + 1
+        opened = re.compile(
+            rf"(?<![\w-]){re.escape(path[-1])}[\"']?[ \t]*=[ \t]*(?:\"\"\"\n?|\'\'\'\n?|\"|')"
+        ).search(raw, start)
+        found = None if opened is None else _follow(raw, opened.end(), text, at)
         if found is None:
-            return place
-        line = raw.count("\n", 0, found.end()) + 1
-        return Place(place.file, line, found.end() - (raw.rfind("\n", 0, found.end()) + 1) + 1)
+            return Place(place.file, place.line, at + 1)
+        line = raw.count("\n", 0, found) + 1
+        return Place(place.file, line, found - raw.rfind("\n", 0, found))
+
+
+def _follow(raw: str, at: int, text: str, until: int) -> int | None:
+    """Return where in the raw file the given character of a value stands; None if it differs."""
+    for n, character in enumerate(text):
+        joined = _JOINED_LINES.match(raw, at)
+        if joined:
+            at = joined.end()
+        elif raw.startswith("\\" + character, at):
+            at += 1
+        if n == until:
+            return at
+        if not raw.startswith(character, at):
+            return None
+        at += 1
+    return at
 
 
 def read_entries(sources: Sequence[TomlSource], notes: Notes) -> list[Entry]:

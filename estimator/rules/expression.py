@@ -58,6 +58,7 @@ class Expression:
         self.scope = scope
         self.inside: Scope = ""
         self.inside_paths: list[str] = []
+        self.inside_open: list[str] = []
         self.faults: list[Fault] = []
         self.spans: list[Span] = []
         self._plain = text.isascii()
@@ -157,9 +158,10 @@ class Expression:
             return None
         if self.inside:
             self.inside_paths.append(fact.path)
+            self.inside_open.append(fact.path)
         else:
             self.spans.append(Span(self.at(node), self.at(node, end=True), (fact.path,),
-                                   operator.itemgetter(fact.path), False))
+                                   operator.itemgetter(fact.path), False, (fact.path,)))
         return Part(operator.itemgetter(fact.path), fact.type, words=fact.values, path=fact.path)
 
     def _known_fact(self, node: ast.expr, path: str) -> FactDef | None:

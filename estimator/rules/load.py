@@ -16,7 +16,7 @@ from estimator.design.sheet import SCOPES, Scope
 from estimator.rules.computed import computed_facts
 from estimator.rules.entries import Entry, Notes, read_entries
 from estimator.rules.facts import FactDef, FactDictionary, FactType
-from estimator.rules.formula import fault_problem, try_formula
+from estimator.rules.formula import try_formula
 from estimator.rules.model import (
     AssumeRule,
     CheckRule,
@@ -145,10 +145,9 @@ class _Loader:
         """Compile a formula of an entry and note its faults where they stand in the file."""
         compiled = try_formula(text, self.facts, scope, expect)
         if compiled.formula is None:
-            start = entry.text_place(text, *path)
-            self.notes.problems.extend(
-                fault_problem(fault, start, text) for fault in compiled.faults
-            )
+            for fault in compiled.faults:
+                place = entry.text_place(text, fault.at, *path)
+                self.notes.add(fault.code, place, fault.says, fault.mend)
         return compiled.formula
 
     def field(self, entry: Entry, key: str, expect: FactType) -> Formula | None:
@@ -189,7 +188,7 @@ class _Loader:
         chance, cost = self._chance(entry), self._cost(entry)
         closed_by = entry.data.get("closed_by", "")
         if closed_by and closed_by not in self.facts:
-            self.notes.add("R104", entry.text_place(closed_by, "closed_by"),
+            self.notes.add("R104", entry.text_place(closed_by, 0, "closed_by"),
                            f"'{closed_by}' is not a fact", suggestion(closed_by, self.facts))
         if when is None or chance is None or cost is None:
             return None
@@ -232,7 +231,7 @@ class _Loader:
         data = entry.data
         fact = self.facts.get(data["fact"])
         if fact is None or fact.origin != "survey" or fact.path.startswith("job."):
-            self.notes.add("R104", entry.text_place(data["fact"], "fact"),
+            self.notes.add("R104", entry.text_place(data["fact"], 0, "fact"),
                            f"'{data['fact']}' is not a surveyed fact, so it cannot be assumed",
                            suggestion(data["fact"], (path for path, each in self.facts.items()
                                                      if each.origin == "survey")))
@@ -242,7 +241,7 @@ class _Loader:
             return None
         for word in value.words if fact.values else ():
             if word not in fact.values:
-                self.notes.add("R107", entry.text_place(data["value"], "value"),
+                self.notes.add("R107", entry.text_place(data["value"], 0, "value"),
                                f"'{fact.path}' is never '{word}'", suggestion(word, fact.values))
         return AssumeRule(entry.name, data["for"], fact.path, value, data["because"],
                           entry.place())

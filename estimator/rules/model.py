@@ -24,6 +24,7 @@ class Span(NamedTuple):
         paths: the facts it reads.
         run: environment -> its value.
         across: whether it goes over every plane or leg.
+        open_paths: the facts it reads for their value, not only for being known.
     """
 
     start: int
@@ -31,6 +32,7 @@ class Span(NamedTuple):
     paths: tuple[str, ...]
     run: Callable[[Environment], Any]
     across: bool
+    open_paths: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

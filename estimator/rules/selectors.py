@@ -131,7 +131,7 @@ def _demand(
     formula = compile_(text, (kind, field), "text" if kind == "includes" else expect)
     wrong = [word for word in formula.words if words and word not in words] if formula else []
     for word in wrong:
-        notes.add("R107", entry.text_place(text, kind, field), f"'{field}' is never '{word}'",
+        notes.add("R107", entry.text_place(text, 0, kind, field), f"'{field}' is never '{word}'",
                   suggestion(word, words))
     return None if wrong else formula
 

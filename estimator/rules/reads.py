@@ -1,0 +1,63 @@
+"""Which facts a formula reads, also through computed facts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from estimator.rules.model import Formula, RuleBook
+
+
+def reads_nothing(formula: Formula) -> bool:
+    """Return whether a formula names no fact at all."""
+    return not formula.paths
+
+
+def all_paths(formulas: Iterable[Formula], book: RuleBook) -> tuple[str, ...]:
+    """Return every fact that formulas read, each followed by those it is computed from."""
+    values = {computed.fact.path: computed.value for computed in book.computed}
+    found: dict[str, None] = {}
+
+    def visit(path: str) -> None:
+        if path in found:
+            return
+        found[path] = None
+        if path in values:
+            for each in values[path].paths:
+                visit(each)
+
+    for formula in formulas:
+        for path in formula.paths:
+            visit(path)
+    return tuple(found)
+
+
+def asked_facts(formulas: Iterable[Formula], book: RuleBook) -> tuple[str, ...]:
+    """Return the surveyed facts that can leave one of the formulas unknown.
+
+    A fact that the formula guards by `known(...)` cannot, nor can the parts the job asks for.
+    """
+    values = {computed.fact.path: computed.value for computed in book.computed}
+    found: dict[str, None] = {}
+    seen: set[str] = set()
+
+    def visit(formula: Formula) -> None:
+        for path in _open_paths(formula):
+            if path in values:
+                if path not in seen:
+                    seen.add(path)
+                    visit(values[path])
+            elif book.facts[path].origin == "survey" and not path.startswith("job."):
+                found[path] = None
+
+    for formula in formulas:
+        visit(formula)
+    return tuple(found)
+
+
+def _open_paths(formula: Formula) -> Iterator[str]:
+    """Yield the paths a formula reads for their value, without those it guards by known(...)."""
+    guarded = {
+        path for span in formula.spans for path in span.paths if path not in span.open_paths
+    }
+    for span in formula.spans:
+        yield from (path for path in span.open_paths if path not in guarded)
