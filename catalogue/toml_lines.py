@@ -15,6 +15,11 @@ _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"[ \t]*")
 _BLANK_LINES = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
 _PLAIN_VALUE = re.compile(r"[^,\]}#\n]*")
+# The commonest line by far, `key = "value"`, is passed over in one step.
+_SIMPLE_LINE = re.compile(
+    r"""([A-Za-z0-9_-]+)[ \t]*=[ \t]*(?:"(?!"")[^"\\\n]*"|'(?!'')[^'\n]*'|[A-Za-z0-9.+-]+)"""
+    r"""[ \t]*(?:\#[^\n]*)?(?=\n|\Z)"""
+)
 _STRINGS = tuple(
     re.compile(pattern, re.DOTALL)
     for pattern in (
@@ -130,6 +135,11 @@ class _Walker:
 
     def statement(self, table: KeyPath) -> None:
         """Pass over `key = value`."""
+        simple = _SIMPLE_LINE.match(self.text, self.at)
+        if simple:
+            self.lines.setdefault((*table, simple.group(1)), self.line)
+            self.at = simple.end()
+            return
         line = self.line
         names = self.names()
         for end in range(1, len(names) + 1):

@@ -9,10 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from decimal import DecimalException
 from typing import Any
 
 from estimator.design.sheet import SCOPES, Detail, FactSheet, Scope, Unknown
+from estimator.rules.decide import answer
 from estimator.rules.exact import FormulaFailed
 from estimator.rules.model import AssumeRule, ComputedFact, Formula, RuleBook
 
@@ -132,8 +132,8 @@ class _Draft:
             given = {path: env.get(path, Unknown(full_path(path, key)))
                      for path in rule.value.paths}
             try:
-                value = rule.value.run({**env, **given})
-            except (FormulaFailed, DecimalException):
+                value = answer(rule.value, {**env, **given})
+            except FormulaFailed:
                 continue
             if value.__class__ is Unknown:
                 continue
@@ -148,12 +148,9 @@ class _Draft:
         for key, env in self._places(scope):
             full = full_path(path, key)
             try:
-                value = formula.run(env)
+                value = answer(formula, env)
             except FormulaFailed as failure:
                 self.failed[full] = failure, computed
-                value = Unknown(full)
-            except DecimalException as error:
-                self.failed[full] = FormulaFailed(f"no answer ({error})"), computed
                 value = Unknown(full)
             self._write(path, env, scope, value)
             assumed = rests_on_assumption(formula, env)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from decimal import Decimal
+from decimal import Decimal, DecimalException
 from fractions import Fraction
 from typing import Any, Literal, NamedTuple
 
 from estimator.design.sheet import Environment, Unknown
+from estimator.rules.exact import FormulaFailed
 from estimator.rules.model import Formula, Selector
 from estimator.rules.results import Requirement
 
@@ -44,12 +45,12 @@ def decide(when: Formula, amount: Formula | None, env: Environment,
     Raises:
         FormulaFailed: if a formula has no answer, as with division by zero.
     """
-    holds = when.run(env)
+    holds = answer(when, env)
     if holds is False:
         return Outcome("does not fire", holds, stopped_by=when)
     if isinstance(holds, Unknown):
         return Outcome("unknown", holds, missing=holds)
-    value = None if amount is None else amount.run(env)
+    value = None if amount is None else answer(amount, env)
     if value is not None and not isinstance(value, Unknown) and value == 0:
         return Outcome("does not fire", holds, value, stopped_by=amount)
     requirement, missing = (None, None) if selector is None else resolve(selector, env)
@@ -61,12 +62,29 @@ def decide(when: Formula, amount: Formula | None, env: Environment,
     return Outcome("fires", holds, value, None, None, requirement)
 
 
+def answer(formula: Formula, env: Environment) -> Any:
+    """Return what a formula yields.
+
+    Raises:
+        FormulaFailed: if it has no answer; the exception then names the formula.
+    """
+    try:
+        return formula.run(env)
+    except FormulaFailed as failure:
+        failure.formula = formula
+        raise
+    except DecimalException as error:
+        beyond = FormulaFailed("a number is outside the range of numbers")
+        beyond.formula = formula
+        raise beyond from error
+
+
 def resolve(selector: Selector, env: Environment) -> tuple[Requirement, Unknown | None]:
     """Return the demands that are known, and the unknown facts that the others hang on."""
     missing: list[Unknown] = []
     code = ""
     if selector.code is not None:
-        value = selector.code.run(env)
+        value = answer(selector.code, env)
         if isinstance(value, Unknown):
             missing.append(value)
         else:
@@ -90,7 +108,7 @@ def _known(
     demands: tuple[tuple[str, Formula], ...], env: Environment, missing: list[Unknown]
 ) -> Iterable[tuple[str, Any]]:
     for field, formula in demands:
-        value = formula.run(env)
+        value = answer(formula, env)
         if isinstance(value, Unknown):
             missing.append(value)
         else:

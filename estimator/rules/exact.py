@@ -21,9 +21,12 @@ from decimal import (
     Underflow,
 )
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from estimator.design.sheet import Unknown
+
+if TYPE_CHECKING:
+    from estimator.rules.model import Formula
 
 # Numbers with more places than this before or after the point are no lengths, counts or prices.
 LARGEST_EXPONENT = 400
@@ -41,11 +44,13 @@ class FormulaFailed(Exception):  # noqa: N818  (a failure of the user's formula,
     Attributes:
         says: what went wrong, in words.
         at: where in the text of the formula, from 0; None if it cannot be told.
+        formula: the formula that failed, once it is known.
     """
 
     def __init__(self, says: str, at: int | None = None) -> None:
         self.says = says
         self.at = at
+        self.formula: Formula | None = None
         super().__init__(says)
 
 

@@ -16,6 +16,8 @@ from estimator.rules.logic import Part, constant
 from estimator.rules.model import Span
 from estimator.rules.wording import NUMERIC, said, type_mend
 
+DEEPEST = 32
+MOST_NODES = 200
 MOST_FAULTS = 10
 # For each sign: the operation on whole numbers, and on numbers that may have decimals.
 _ARITHMETIC: dict[type, tuple[Callable[[Any, Any], Any], Callable[[Any, Any], Any]]] = {
@@ -46,6 +48,20 @@ class Fault(NamedTuple):
     mend: str = ""
 
 
+def too_deep(at: int) -> Fault:
+    """Return the fault of a formula that is nested too deep."""
+    return Fault(at, "R101", f"the formula is nested more than {DEEPEST} deep",
+                 "put a part of it into a computed fact ([[fact]])")
+
+
+class TooLargeError(Exception):
+    """Ends the walk over a formula that is too deep or has too many parts."""
+
+    def __init__(self, fault: Fault) -> None:
+        self.fault = fault
+        super().__init__(fault.says)
+
+
 class Expression:
     """One formula while it is compiled; gathers faults and the facts it reads."""
 
@@ -62,6 +78,8 @@ class Expression:
         self.faults: list[Fault] = []
         self.spans: list[Span] = []
         self._plain = text.isascii()
+        self._depth = 0
+        self._nodes = 0
         self.parts: dict[ast.expr, Part] = {}
 
     # -- places and faults -------------------------------------------------------------------
@@ -82,18 +100,31 @@ class Expression:
         """Note a mistake of a node."""
         self.fault_at(self.at(node), code, says, mend)
 
-    def conjuncts(self, tree: ast.BoolOp) -> Iterator[tuple[int, int, Part]]:
-        """Yield (start, end, part) of what stands between the outer `and`s."""
+    def conjuncts(self, tree: ast.BoolOp) -> Iterator[ast.expr]:
+        """Yield what stands between the outer `and`s."""
         for node in tree.values:
             if isinstance(node, ast.BoolOp) and isinstance(node.op, ast.And):
                 yield from self.conjuncts(node)
             else:
-                yield self.at(node), self.at(node, end=True), self.parts[node]
+                yield node
 
     # -- nodes -------------------------------------------------------------------------------
 
     def part(self, node: ast.expr) -> Part | None:
         """Compile a node; None if it (or something in it) is wrong and has been noted."""
+        self._nodes += 1
+        self._depth += 1
+        if self._depth > DEEPEST:
+            raise TooLargeError(too_deep(self.at(node)))
+        if self._nodes > MOST_NODES:
+            raise TooLargeError(Fault(
+                self.at(node), "R101", f"the formula has more than {MOST_NODES} parts",
+                "put a part of it into a computed fact ([[fact]])"))
+        part = self._built(node)
+        self._depth -= 1
+        return part
+
+    def _built(self, node: ast.expr) -> Part | None:
         build = _BUILDERS.get(type(node))
         if build is None:
             what, mend = _REFUSED.get(type(node), (f"this form ({type(node).__name__})", ""))

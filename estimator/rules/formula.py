@@ -11,25 +11,24 @@ from __future__ import annotations
 import ast
 import re
 from dataclasses import replace
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 from catalogue.problems import Place, Problem, ProblemsFound
 from estimator.design.sheet import Scope
-from estimator.rules.expression import Expression, Fault
+from estimator.rules.expression import DEEPEST, Expression, Fault, TooLargeError, too_deep
 from estimator.rules.facts import FactDictionary, FactType
 from estimator.rules.logic import Part
 from estimator.rules.model import Formula, Span
 from estimator.rules.wording import said
 
 MOST_CHARACTERS = 400
-DEEPEST = 32
-MOST_NODES = 200
 MOST_DIGITS = 15
 
 _STRINGS = re.compile(r"'[^']*'|\"[^\"]*\"")
 _NUMBER = re.compile(r"(?<![\w.])\d[\w.]*")
 _PLAIN_NUMBER = re.compile(rf"\d{{1,{MOST_DIGITS}}}(\.\d{{1,{MOST_DIGITS}}})?")
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
+_FOREIGN_SIGN = re.compile(r"&&|\|\||===|<>|!(?!=)|[#\\`{;]")
 _FOREIGN = {
     "&&": "write `and`", "||": "write `or`", "===": "write `==`", "<>": "write `!=`",
     "!": "write `not`, or `!=` for unequal", "#": "a formula holds no remarks",
@@ -91,7 +90,10 @@ def try_formula(
     if isinstance(tree, Fault):
         return Compiled(None, (tree,))
     found = Expression(flat, indent, dictionary, scope)
-    part = found.part(tree)
+    try:
+        part = found.part(tree)
+    except TooLargeError as large:
+        return Compiled(None, (large.fault,))
     if part is not None:
         _expect(found, part, expect, indent)
     if part is None or found.faults:
@@ -116,11 +118,11 @@ def _read_faults(text: str) -> list[Fault]:
 
 
 def _foreign_faults(bare: str) -> list[Fault]:
-    for sign, mend in _FOREIGN.items():
-        at = bare.find(sign)
-        if at >= 0 and not (sign == "!" and bare.startswith("!=", at)):
-            return [Fault(at, "R102", f"'{sign}' is not part of a formula", mend)]
-    return []
+    found = _FOREIGN_SIGN.search(bare)
+    if found is None:
+        return []
+    sign = found.group()
+    return [Fault(found.start(), "R102", f"'{sign}' is not part of a formula", _FOREIGN[sign])]
 
 
 def _number_faults(bare: str) -> list[Fault]:
@@ -132,17 +134,14 @@ def _number_faults(bare: str) -> list[Fault]:
 
 
 def _nesting_faults(bare: str) -> list[Fault]:
+    if bare.count("(") + bare.count("[") <= DEEPEST:
+        return []
     depth = 0
     for at, sign in enumerate(bare):
         depth += (sign in "([") - (sign in ")]")
         if depth > DEEPEST:
-            return [_too_deep(at)]
+            return [too_deep(at)]
     return []
-
-
-def _too_deep(at: int) -> Fault:
-    return Fault(at, "R101", f"the formula is nested more than {DEEPEST} deep",
-                 "put a part of it into a computed fact ([[fact]])")
 
 
 def _parsed(source: str, indent: int) -> ast.expr | Fault:
@@ -154,8 +153,8 @@ def _parsed(source: str, indent: int) -> ast.expr | Fault:
                      f"the formula cannot be read from '{source[at:at + 20]}' on",
                      _likely_mend(source))
     except (RecursionError, MemoryError, ValueError):
-        return _too_deep(indent)
-    return _size_fault(tree, indent) or tree
+        return too_deep(indent)
+    return tree
 
 
 def _likely_mend(source: str) -> str:
@@ -166,25 +165,6 @@ def _likely_mend(source: str) -> str:
     if source.count("(") != source.count(")"):
         return "close every bracket that is opened"
     return "check for a missing `and`, `or`, comma or operator"
-
-
-def _size_fault(tree: ast.expr, indent: int) -> Fault | None:
-    """Walk without recursion, so that no formula is too deep to be refused."""
-    stack: list[tuple[ast.AST, int]] = [(tree, 1)]
-    nodes = 0
-    while stack:
-        node, depth = stack.pop()
-        nodes += 1
-        if depth > DEEPEST:
-            return _too_deep(indent)
-        if nodes > MOST_NODES:
-            return Fault(indent, "R101", f"the formula has more than {MOST_NODES} parts",
-                         "put a part of it into a computed fact ([[fact]])")
-        stack.extend(
-            (child, depth + 1) for child in ast.iter_child_nodes(node)
-            if isinstance(child, ast.expr)
-        )
-    return None
 
 
 def _expect(found: Expression, part: Part, expect: FactType | None, indent: int) -> None:
@@ -209,21 +189,35 @@ def _formula(text: str, tree: ast.expr, part: Part, found: Expression) -> Formul
     spans = tuple(sorted(found.spans, key=lambda span: span.start))
     conjuncts: tuple[Formula, ...] = ()
     if isinstance(tree, ast.BoolOp) and isinstance(tree.op, ast.And):
-        conjuncts = tuple(
-            _conjunct(text, start, end, each, spans) for start, end, each in found.conjuncts(tree)
-        )
-    return Formula(text, part.type, _paths(spans), part.run, spans, conjuncts,  # type: ignore[arg-type]
-                   part.words)
+        conjuncts = tuple(_piece(text, node, found, spans) for node in found.conjuncts(tree))
+    return Formula(text, _fact_type(part), _paths(spans), part.run, spans, conjuncts, part.words,
+                   _sides(text, tree, found, spans))
 
 
-def _conjunct(
-    text: str, start: int, end: int, part: Part, spans: tuple[Span, ...]
-) -> Formula:
+def _piece(text: str, node: ast.expr, found: Expression, spans: tuple[Span, ...]) -> Formula:
+    """Return a node of a compiled formula as a formula of its own."""
+    start, end, part = found.at(node), found.at(node, end=True), found.parts[node]
     inside = tuple(
         span._replace(start=span.start - start, end=span.end - start)
         for span in spans if start <= span.start and span.end <= end
     )
-    return Formula(text[start:end], "flag", _paths(inside), part.run, inside)
+    return Formula(text[start:end], _fact_type(part), _paths(inside), part.run, inside,
+                   sides=_sides(text, node, found, spans))
+
+
+def _sides(
+    text: str, node: ast.expr, found: Expression, spans: tuple[Span, ...]
+) -> tuple[Formula, Formula] | None:
+    if not isinstance(node, ast.Compare) or len(node.ops) != 1:
+        return None
+    if not isinstance(node.ops[0], ast.Lt | ast.LtE | ast.Gt | ast.GtE):
+        return None
+    return (_piece(text, node.left, found, spans),
+            _piece(text, node.comparators[0], found, spans))
+
+
+def _fact_type(part: Part) -> FactType:
+    return cast("FactType", part.type)
 
 
 def _paths(spans: tuple[Span, ...]) -> tuple[str, ...]:

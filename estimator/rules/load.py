@@ -16,7 +16,7 @@ from estimator.design.sheet import SCOPES, Scope
 from estimator.rules.computed import computed_facts
 from estimator.rules.entries import Entry, Notes, read_entries
 from estimator.rules.facts import FactDef, FactDictionary, FactType
-from estimator.rules.formula import try_formula
+from estimator.rules.formula import Compiled, try_formula
 from estimator.rules.model import (
     AssumeRule,
     CheckRule,
@@ -24,13 +24,13 @@ from estimator.rules.model import (
     Level,
     MaterialRule,
     RiskRule,
+    Rule,
     RuleBook,
     TaskRule,
 )
 from estimator.rules.selectors import read_selector
 
 Role = tuple[str, str]
-Rule = MaterialRule | TaskRule | RiskRule | CheckRule | AssumeRule
 
 
 def read_rule_files(folders: Sequence[Path]) -> list[TomlSource]:
@@ -129,6 +129,7 @@ class _Loader:
         self.norms = norms
         self.units = units
         self.currency = currency
+        self._compiled: dict[tuple[str, Scope, FactType | None], Compiled] = {}
 
     def rule(self, entry: Entry) -> Rule | None:
         """Return the rule of an entry, or None if something is wrong with it."""
@@ -143,7 +144,10 @@ class _Loader:
         scope: Scope,
     ) -> Formula | None:
         """Compile a formula of an entry and note its faults where they stand in the file."""
-        compiled = try_formula(text, self.facts, scope, expect)
+        key = (text, scope, expect)
+        compiled = self._compiled.get(key)
+        if compiled is None:
+            compiled = self._compiled[key] = try_formula(text, self.facts, scope, expect)
         if compiled.formula is None:
             for fault in compiled.faults:
                 place = entry.text_place(text, fault.at, *path)

@@ -48,6 +48,7 @@ class Formula:
         spans: the pieces that stand for one value each, in order.
         conjuncts: what stands between the `and`s, if the formula is such a chain.
         words: every word it can yield, if it yields text and they are known.
+        sides: left and right of an order comparison of numbers, if the formula is one.
     """
 
     text: str
@@ -57,6 +58,7 @@ class Formula:
     spans: tuple[Span, ...] = ()
     conjuncts: tuple[Formula, ...] = ()
     words: tuple[str, ...] = ()
+    sides: tuple[Formula, Formula] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +159,9 @@ class ComputedFact:
     where: Place
 
 
+Rule = MaterialRule | TaskRule | RiskRule | CheckRule | AssumeRule
+
+
 @dataclass(frozen=True)
 class RuleBook:
     """Everything loaded and checked, in file order; computed facts in order of need."""
@@ -168,3 +173,8 @@ class RuleBook:
     risks: tuple[RiskRule, ...]
     checks: tuple[CheckRule, ...]
     assumptions: tuple[AssumeRule, ...]
+
+    @property
+    def rules(self) -> tuple[Rule, ...]:
+        """Return every rule: materials, tasks, risks, checks, assumptions."""
+        return (*self.materials, *self.tasks, *self.risks, *self.checks, *self.assumptions)

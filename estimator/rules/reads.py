@@ -4,7 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from estimator.rules.model import Formula, RuleBook
+from estimator.rules.model import (
+    AssumeRule,
+    Formula,
+    MaterialRule,
+    Rule,
+    RuleBook,
+    Selector,
+    TaskRule,
+)
+
+
+def formulas_of(rule: Rule) -> tuple[Formula, ...]:
+    """Return every formula of a rule: condition, quantity, then the demands on its item."""
+    if isinstance(rule, AssumeRule):
+        return (rule.value,)
+    if isinstance(rule, TaskRule):
+        return rule.when, rule.units
+    if isinstance(rule, MaterialRule):
+        return rule.when, rule.quantity, *_of_selector(rule.selector)
+    return (rule.when,)
+
+
+def _of_selector(selector: Selector) -> Iterator[Formula]:
+    kinds = (selector.exactly, selector.at_least, selector.at_most, selector.includes)
+    yield from (formula for kind in kinds for _, formula in kind)
+    if selector.code is not None:
+        yield selector.code
 
 
 def reads_nothing(formula: Formula) -> bool:

@@ -19,15 +19,13 @@ from estimator.rules.facts import FactDef
 from estimator.rules.load import load_rule_book, read_rule_files
 from estimator.rules.model import (
     AssumeRule,
-    CheckRule,
     Formula,
     MaterialRule,
-    RiskRule,
+    Rule,
     RuleBook,
     TaskRule,
 )
 
-Rule = MaterialRule | TaskRule | RiskRule | CheckRule | AssumeRule
 ON = date(2026, 7, 1)
 FOLDER = Path(__file__).parents[1] / "rule_cases"
 DATA = Path(__file__).parents[2] / "estimator" / "rules" / "data"
@@ -78,11 +76,7 @@ def rule_book() -> RuleBook:
 
 @cache
 def all_rules() -> dict[str, Rule]:
-    book = rule_book()
-    rules: tuple[Rule, ...] = (
-        *book.materials, *book.tasks, *book.risks, *book.checks, *book.assumptions,
-    )
-    return {rule.id: rule for rule in rules}
+    return {rule.id: rule for rule in rule_book().rules}
 
 
 def read_cases() -> list[Case]:

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from estimator.rules.model import AssumeRule, Formula
-from estimator.rules.reads import asked_facts, reads_nothing
+from estimator.rules.model import AssumeRule
+from estimator.rules.reads import asked_facts, formulas_of, reads_nothing
 from tests.rules.rule_cases import Case, all_rules, ask, read_cases, rule_book
 
 CASES = read_cases()
@@ -61,23 +61,11 @@ def test_kind_of_a_case_fits_what_it_expects(case: Case) -> None:
         assert expects_unknown, case.where
 
 
-def _formulas(rule: Any) -> list[Formula]:
-    found = [rule.when]
-    for name in ("quantity", "units"):
-        if hasattr(rule, name):
-            found.append(getattr(rule, name))
-    selector = getattr(rule, "selector", None)
-    if selector is not None:
-        for kind in (selector.exactly, selector.at_least, selector.at_most, selector.includes):
-            found.extend(formula for _, formula in kind)
-    return found
-
-
 def kinds_needed(rule: Any) -> set[str]:
     if isinstance(rule, AssumeRule):
         return {"fires", "does not fire"}
     needed = {"fires", "does not fire", "edge", "unknown"}
-    formulas = _formulas(rule)
+    formulas = formulas_of(rule)
     if not asked_facts(formulas, rule_book()):
         needed.discard("unknown")
     if rule.part == "job" and all(reads_nothing(formula) for formula in formulas):
