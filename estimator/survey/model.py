@@ -159,6 +159,8 @@ class Storage(Group):
         "hung on the wall or standing on the floor", ask="Hung on the wall or on the floor?")
     place: Fact[w.StoragePlace] = fact("room or place", ask="Where is the storage to go?")
     wall: Fact[w.WallKind] = fact("make-up of the wall", ask="What is the wall made of?")
+    wall_proved: Fact[bool] = fact(
+        "a trial hole proved the wall solid", ask="Did a trial hole prove the wall solid?")
     combustible_wall: Fact[bool] = fact(
         "the wall or its face can burn", ask="Is the wall faced with anything that burns?")
     habitable_behind: Fact[bool] = fact(
@@ -201,6 +203,9 @@ class Converter(Group):
         "thickness of the thickest wall to be cored", "mm", "How thick is the wall?")
     signal: Fact[w.Signal] = fact(
         "wireless signal at the converter", ask="What signal does a phone show there?")
+    circuit_m: Fact[Length] = fact(
+        "route of the converter's circuit, board to converter, where no leg of it is listed", "m",
+        "How long is the cable route from the board to the converter, leg by leg?")
     wired_internet_m: Fact[Length] = fact(
         "route of a wired internet lead, if one is wanted", "m",
         "How long is the route to the router?")
@@ -213,6 +218,9 @@ class Supply(Group):
     fuse_a: Fact[Amps] = fact(
         "main fuse as read from its label", "A", "What does the main fuse say?")
     earthing: Fact[w.Earthing] = fact("earthing arrangement", ask="What is the earthing?")
+    electrode_good: Fact[bool] = fact(
+        "the existing earth electrode tests low and steady",
+        ask="What does the earth electrode measure?")
     isolator_present: Fact[bool] = fact(
         "a means to isolate stands between meter and board",
         ask="Is there an isolator between meter and board?")
@@ -240,6 +248,8 @@ class Board(Group):
     spare_ways: Fact[Count] = fact(
         "true spare ways, counted with the cover off or by make and blanks",
         ask="How many spare ways are there really?")
+    circuits: Fact[Count] = fact(
+        "circuits the board feeds", ask="How many circuits does the board feed?")
     condition: Fact[w.BoardCondition] = fact(
         "sound, or to be replaced", ask="Is the board sound?")
     rcd_for_whole_board: Fact[bool] = fact(
@@ -258,6 +268,9 @@ class Metering(Group):
     route_m: Fact[Length] = fact(
         "route from the supply meter to the converter, not as the crow flies", "m",
         "How long is the route from the meter to the converter?")
+    existing_route_m: Fact[Length] = fact(
+        "route from where existing generation lands to the converter", "m",
+        "How long is the route from the existing generation to the converter?")
 
 
 class Leg(Group):
