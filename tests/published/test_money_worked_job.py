@@ -53,6 +53,11 @@ def test_four_jobs_in_five_take_no_more_than_25_34_hours() -> None:
     assert hours_of(worked_tasks(), SETTINGS.labour).p80 == pytest.approx(25.34, abs=0.005)
 
 
+def test_without_the_job_factor_the_example_would_promise_23_7_hours() -> None:
+    cosy = SETTINGS.labour.model_copy(update={"job_factor_cv": Decimal(0)})
+    assert hours_of(worked_tasks(), cosy).p80 == pytest.approx(23.7, abs=0.05)
+
+
 @pytest.mark.parametrize(
     ("part", "amount"),
     [
