@@ -105,6 +105,8 @@ def shown(value: Any) -> str:
     if isinstance(value, list | tuple):
         return "a list"
     if isinstance(value, str):
+        # A line break or an escape sequence in a value must not break up the message.
+        value = "".join(each if each.isprintable() else "·" for each in value)
         return f"'{value}'" if len(value) <= _SHOWN else f"'{value[:_SHOWN]}…'"
     text = str(value)
     return text if len(text) <= _SHOWN else f"{text[:_SHOWN]}…"
