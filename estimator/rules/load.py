@@ -31,6 +31,8 @@ from estimator.rules.model import (
 from estimator.rules.selectors import read_selector
 
 Role = tuple[str, str]
+_PROGRAM = Path(__file__).resolve().parents[1]
+STANDARD_RULES = _PROGRAM / "rules" / "data"
 
 
 def read_rule_files(folders: Sequence[Path]) -> list[TomlSource]:
@@ -45,12 +47,18 @@ def read_rule_files(folders: Sequence[Path]) -> list[TomlSource]:
         paths = sorted(folder.glob("*.toml")) if folder.is_dir() else [folder]
         for path in paths:
             try:
-                sources.append(read_toml(path))
+                sources.append(read_toml(path, _shown(path)))
             except ProblemsFound as found:
                 problems.extend(found.problems)
     if problems:
         raise ProblemsFound(problems)
     return sources
+
+
+def _shown(path: Path) -> str | None:
+    """Return the name under which a file that comes with the program is shown on any machine."""
+    inside = path.resolve().is_relative_to(_PROGRAM)
+    return path.resolve().relative_to(_PROGRAM.parent).as_posix() if inside else None
 
 
 def role_units(prices: PriceBook) -> dict[Role, frozenset[str]]:

@@ -1,0 +1,52 @@
+"""Check the rules as they stand: the standard ones, with a firm's folders over them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from catalogue.price_book import PriceBook
+from estimator.labour.norms import standard_norms
+from estimator.practice.pack import country_folder, read_practice
+from estimator.rules.check import RuleCheck, check_rules
+from estimator.rules.dictionary import fact_dictionary, practice_definitions
+from estimator.rules.load import STANDARD_RULES, read_rule_files, role_units
+
+
+def check_rule_folders(
+    folders: Sequence[Path], on: date, database: str | None = None, *,
+    use_catalogue: bool = True, country: str = "gb",
+) -> RuleCheck:
+    """Check the standard rules with these folders over them.
+
+    Args:
+        folders: a firm's own folders of rule files, or files; a later one overrides by id.
+        on: day of the practice values and of the catalogue.
+        database: the catalogue to check roles against. A file that is not there is not made;
+            roles are then left unchecked.
+        use_catalogue: whether roles are checked at all.
+        country: the practice pack.
+
+    Raises:
+        ProblemsFound: if a file cannot be read at all; what is wrong in the rules is in the answer.
+    """
+    sources = read_rule_files([STANDARD_RULES, *folders])
+    practice = read_practice([country_folder(country)])
+    dictionary = fact_dictionary(practice_definitions(practice, on))
+    prices = _price_book(database, on) if use_catalogue else None
+    if prices is None:
+        return check_rules(sources, dictionary, norms=set(standard_norms()))
+    return check_rules(
+        sources, dictionary, prices.roles(), set(standard_norms()), role_units(prices)
+    )
+
+
+def _price_book(database: str | None, on: date) -> PriceBook | None:
+    from catalogue import db, loading
+
+    file = db.file_of(database)
+    if file is not None and not file.exists():
+        return None
+    with db.session(db.open_database(database), write=False) as work:
+        return loading.load_price_book(work, on)
