@@ -1,0 +1,207 @@
+"""The summary of a quoted job for the terminal: readable at 100 columns, without colour."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+
+from estimator.papers import words
+from estimator.papers.contract import EstimateJson, LineJson, QuestionJson
+from estimator.papers.exact_json import plain
+
+WIDTH = 100
+NAME_WIDTH = 40
+INDENT = "  "
+
+Row = Sequence[str]
+
+
+def summary(estimate: EstimateJson, written: Sequence[str] = ()) -> str:
+    """Return the summary of an estimate.
+
+    Args:
+        estimate: what to tell.
+        written: the files that were written, as the reader may name them.
+    """
+    blocks = (
+        _job(estimate), _bill(estimate), _back(estimate), _hours(estimate), _cost(estimate),
+        _price(estimate), _findings(estimate), _missing(estimate), _questions(estimate),
+        _written(written), [words.DEFERRAL],
+    )
+    return clean("\n\n".join("\n".join(block) for block in blocks if block)) + "\n"
+
+
+def clean(text: str) -> str:
+    """Return the text without control characters, which could move the cursor or hide lines."""
+    return "".join(sign if sign == "\n" or sign.isprintable() else "?" for sign in text)
+
+
+def table(rows: Iterable[Row], align: str, headings: Row = ()) -> list[str]:
+    """Return rows as lines; `align` holds l or r for each column."""
+    from tabulate import tabulate
+
+    sides = ["right" if side == "r" else "left" for side in align]
+    held = [list(row) for row in rows]
+    if not held:
+        return []
+    text = tabulate(
+        [list(headings), *held] if headings else held, tablefmt="plain", colalign=sides,
+        disable_numparse=True,
+    )
+    return [(INDENT + line).rstrip() for line in text.splitlines()]
+
+
+def wrapped(text: str, first: str, width: int = WIDTH) -> list[str]:
+    """Return a text broken into lines, the first led by `first`, the others set below it."""
+    flat = " ".join(text.split())
+    return textwrap.wrap(flat, width, initial_indent=first, subsequent_indent=" " * len(first))
+
+
+def _short(text: str, width: int = NAME_WIDTH) -> str:
+    flat = " ".join(text.split())
+    return flat if len(flat) <= width else flat[: width - 3].rstrip() + "..."
+
+
+def _job(estimate: EstimateJson) -> list[str]:
+    job, price = estimate.job, estimate.price
+    title = f": {job.title}" if job.title else ""
+    where = ", ".join(part for part in (job.customer, job.address) if part)
+    lines = wrapped(f"Job {job.id}, revision {estimate.revision}{title}", "")
+    if where:
+        lines += wrapped(where, "")
+    lines += wrapped(
+        f"prices of {words.day(estimate.on)}, valid until {words.day(price.valid_until)} "
+        f"({price.valid_because})", "",
+    )
+    gross = words.money(price.gross, estimate.currency)
+    lines += ["", f"{words.KIND[estimate.kind]}: {gross} with VAT"]
+    for because in estimate.kind_because:
+        lines += wrapped(because, f"{INDENT}because ")
+    return lines
+
+
+def _bill(estimate: EstimateJson) -> list[str]:
+    rows: list[Row] = []
+    kept = [line for line in estimate.lines if not line.option]
+    for head, lines in groupby(kept, key=lambda line: line.head):
+        held = list(lines)
+        amount = words.money(sum(line.cost for line in held), estimate.currency)
+        rows.append(("", head.upper(), "", "", "", amount, ""))
+        rows.extend(_line(line, estimate.currency) for line in held)
+    options = [line for line in estimate.lines if line.option]
+    if options:
+        rows.append(("", "OPTIONS, NOT IN THE PRICE", "", "", "", "", ""))
+        rows.extend(_line(line, estimate.currency) for line in options)
+    headings = ("to buy", "what", "needed", "in boxes", "packs", "cost", "line")
+    return ["BILL", *table(rows, "rlrrlrr", headings)]
+
+
+def _line(line: LineJson, currency: str) -> Row:
+    cost = "NO PRICE" if line.offer is None and line.buy > 0 else words.money(line.cost, currency)
+    packs = f"{line.packs} of {plain(line.pack)}" if line.packs else ""
+    return (
+        words.count(line.buy, line.unit), _short(line.name), plain(line.need),
+        plain(line.boxed) if line.boxed else "", packs, cost, str(line.line),
+    )
+
+
+def _back(estimate: EstimateJson) -> list[str]:
+    rows = [
+        (str(each.quantity), _short(each.name), each.item, f"of {each.boxed} in boxes")
+        for each in estimate.surplus
+    ]
+    return ["COMES BACK TO THE STORE", *table(rows, "rlll")] if rows else []
+
+
+def _hours(estimate: EstimateJson) -> list[str]:
+    hours = estimate.hours
+    rows: list[Row] = [(words.hours(each.hours), each.group) for each in hours.by_group]
+    rows += [
+        (words.hours(hours.mean), "person-hours, mean"),
+        (words.hours(hours.p80), "person-hours not exceeded in 80 of 100 such jobs"),
+        (words.hours(hours.elapsed), "on site by the clock: "
+         f"{plain(hours.days)} day{'' if hours.days == 1 else 's'}, up to {hours.crew} people"),
+    ]
+    return ["HOURS", *table(rows, "rl")]
+
+
+def _cost(estimate: EstimateJson) -> list[str]:
+    cost = estimate.cost
+    steps = (
+        (cost.materials, "materials"), (cost.waste, "waste"), (cost.bought_in, "bought in"),
+        (cost.labour, "labour"), (cost.contingency, "open risks"), (cost.warranty, "warranty"),
+        (cost.direct, "DIRECT COST"), (cost.overhead, "overhead"), (cost.total, "FULL COST"),
+    )
+    rows = [(words.money(amount, estimate.currency), what) for amount, what in steps]
+    return ["COST (office only)", *table(rows, "rl")]
+
+
+def _price(estimate: EstimateJson) -> list[str]:
+    price, currency = estimate.price, estimate.currency
+    rows: list[Row] = []
+    if price.discount:
+        rows += [
+            (words.money(price.list_net, currency), "list price"),
+            (words.money(-price.discount.amount, currency),
+             _short(f"discount: {price.discount.reason}, {price.discount.name}", 60)),
+        ]
+    rows.append((words.money(price.net, currency), "price, net"))
+    rows += [
+        (words.money(each.vat, currency),
+         f"VAT at {words.rate(each.rate)} on {words.money(each.net, currency)}")
+        for each in price.vat
+    ]
+    rows.append((words.money(price.gross, currency), "PRICE WITH VAT"))
+    lines = ["PRICE", *table(rows, "rl")]
+    lines += wrapped(
+        f"net margin {words.percent(price.margin)}, contribution "
+        f"{words.percent(price.contribution)}; {words.SIGNED_BY.get(price.signed_by, '')}", INDENT,
+    )
+    for caution in price.cautions:
+        lines += wrapped(caution, f"{INDENT}look at: ")
+    return lines
+
+
+def _findings(estimate: EstimateJson) -> list[str]:
+    lines: list[str] = []
+    for level in words.LEVEL_ORDER:
+        for each in (found for found in estimate.findings if found.level == level):
+            unit = f" {each.unit}" if each.unit else ""
+            measured = f" ({each.value}{unit}, limit {each.limit}{unit})" if each.limit else ""
+            lines += wrapped(
+                f"{each.subject}: {each.says}{measured}. Decides: {each.decides}. "
+                f"Source: {each.source}", f"{INDENT}{words.LEVEL[level]:<8}",
+            )
+    return ["FINDINGS, worst first", *lines] if lines else []
+
+
+def _missing(estimate: EstimateJson) -> list[str]:
+    lines: list[str] = []
+    for gap in estimate.gaps:
+        lines += wrapped(
+            f"{plain(gap.quantity)} x {gap.wants}: {gap.because} (rule {gap.rule})", INDENT)
+    return ["NOT IN THE CATALOGUE, not priced", *lines] if lines else []
+
+
+def _questions(estimate: EstimateJson) -> list[str]:
+    lines: list[str] = []
+    for each in estimate.questions:
+        on = f"{each.on}: " if each.on else ""
+        lines += wrapped(f"{on}{each.asks} {' '.join(_worth(each, estimate))}", f"{INDENT}? ")
+    return ["QUESTIONS, and what the answer may cost", *lines] if lines else []
+
+
+def _worth(each: QuestionJson, estimate: EstimateJson) -> Iterator[str]:
+    if each.low is not None and each.high is not None:
+        low, high = (words.money(minor, estimate.currency) for minor in (each.low, each.high))
+        yield f"[{low} to {high}]"
+    else:
+        yield "[cost cannot be told yet]"
+    if each.assumed:
+        yield f"priced as {each.assumed} meanwhile"
+    yield f"({each.fact})"
+
+
+def _written(written: Sequence[str]) -> list[str]:
+    return ["WRITTEN", *(f"{INDENT}{name}" for name in written)] if written else []
