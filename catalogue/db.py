@@ -1,0 +1,226 @@
+"""The door to the database: open it, work in one transaction, read the price book of a day.
+
+A database is a SQLite file by default; any SQLAlchemy URL will do. On first use it is built whole
+(tables by migration, starter catalogue) under a temporary name and then renamed, so a half-made
+one never stays. An older database is never changed behind the user's back, since other desks may
+still work on it with an older program: the message names `estimator db upgrade`.
+
+The migrations library is loaded only when tables are to be made or changed.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.orm import Session
+from sqlalchemy.pool import NullPool, StaticPool
+
+from catalogue.loading import load_price_book
+from catalogue.problems import Place, Problem, ProblemsFound
+
+__all__ = [
+    "SCHEMA", "engine_for", "load_price_book", "open_database", "session", "shown", "url_of",
+    "version_of",
+]
+
+SCHEMA = "0001"  # the newest step under alembic/versions; a test compares
+DEFAULT_FILE = "estimator.db"
+WAIT_S = 30  # how long a writer waits for another
+
+_USUAL = {"journal_mode": "wal", "foreign_keys": "on", "synchronous": "normal"}
+# Tables that are written anew would break references on the way; they are checked at the end.
+CHANGING_TABLES = {"foreign_keys": "off"}
+_BUILDING = {"journal_mode": "delete", "foreign_keys": "off"}
+
+
+def url_of(database: str | URL | None) -> URL:
+    """Return the URL of a database named by a URL or a file's path; None is `estimator.db` here.
+
+    Raises:
+        ProblemsFound: with code D001 if it looks like a URL and cannot be read as one.
+    """
+    if isinstance(database, URL):
+        return database
+    if database and "://" in database:
+        try:
+            return make_url(database)
+        except (ArgumentError, ValueError) as error:
+            raise _problem("D001", "the address given by --db or ESTIMATOR_DB",
+                           "this is no database address",
+                           "give a file's path, or for example "
+                           "postgresql+psycopg://name@server/estimator") from error
+    return URL.create("sqlite", database=database or DEFAULT_FILE)
+
+
+def shown(database: str | URL | None) -> str:
+    """Return how messages name a database: a file's path, or its URL without the password."""
+    url = url_of(database)
+    if url.get_backend_name() == "sqlite":
+        return url.database or "(in memory)"
+    return url.render_as_string(hide_password=True)
+
+
+def file_of(database: str | URL | None) -> Path | None:
+    """Return the file of a SQLite database; None for one in memory or on a server."""
+    url = url_of(database)
+    in_memory = url.database in (None, "", ":memory:")
+    return None if in_memory or url.get_backend_name() != "sqlite" else Path(str(url.database))
+
+
+def engine_for(database: str | URL | None, pragmas: Mapping[str, str] = _USUAL) -> Engine:
+    """Return an engine; nothing is opened or made yet.
+
+    On SQLite a unit of work begins by taking the write lock (BEGIN IMMEDIATE), since a reader
+    that turns writer half way can lose against another desk; see `session`.
+
+    Raises:
+        ProblemsFound: with code D001 for an unknown kind of database, D006 if its driver is not
+            installed.
+    """
+    url = url_of(database)
+    try:
+        if url.get_backend_name() != "sqlite":
+            return create_engine(url)
+        pool = NullPool if file_of(url) else StaticPool
+        engine = create_engine(url, poolclass=pool, connect_args={"timeout": WAIT_S})
+    except ModuleNotFoundError as error:
+        raise _problem("D006", shown(url), f"the driver '{error.name}' is not installed",
+                       f"pip install {error.name}") from error
+    except NoSuchModuleError as error:
+        raise _problem("D001", shown(url), f"'{url.drivername}' is no known kind of database",
+                       "use sqlite or postgresql+psycopg") from error
+
+    @event.listens_for(engine, "connect")
+    def _set_up(connection: Any, record: Any) -> None:
+        connection.isolation_level = None  # this program says BEGIN, not the driver
+        for name, value in pragmas.items():
+            connection.execute(f"pragma {name}={value}")
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        writes = connection.get_execution_options().get("sqlite_write", True)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+    return engine
+
+
+@contextmanager
+def session(engine: Engine, write: bool = True) -> Iterator[Session]:
+    """Give a unit of work. The caller commits once; leaving without a commit rolls back.
+
+    Args:
+        engine: an open database.
+        write: False for a unit that only reads, which then waits for no writer.
+    """
+    with Session(engine.execution_options(sqlite_write=write)) as work:
+        yield work
+
+
+def open_database(database: str | URL | None) -> Engine:
+    """Return an engine on a database whose tables are those this program knows.
+
+    One that does not exist yet is made, with the starter catalogue in it.
+
+    Raises:
+        ProblemsFound: D002 if it cannot be opened, D003 if it belongs to another program, D004 if
+            it is older than this program, D005 if it is newer.
+    """
+    url = url_of(database)
+    file = file_of(url)
+    if file is not None and (not file.exists() or file.stat().st_size == 0):
+        _build_file(file)
+    engine = engine_for(url)
+    try:
+        with engine.connect().execution_options(sqlite_write=False) as connection:
+            version = version_of(connection)
+    except (DBAPIError, engine.dialect.loaded_dbapi.Error) as error:
+        raise _cannot_open(url, error) from error
+    if version == SCHEMA:
+        return engine
+    if version is None:
+        _fill_empty(engine, url)
+        return engine
+    if version < SCHEMA:
+        raise _problem("D004", shown(url), f"this database is of version {version}, and this "
+                       f"program works with version {SCHEMA}", "run: estimator db upgrade")
+    raise _problem("D005", shown(url), f"this database is of version {version}, newer than this "
+                   f"program's {SCHEMA}", "install the newer program")
+
+
+def version_of(connection: Connection) -> str | None:
+    """Return the version of the tables; None if there are none of this program's."""
+    try:
+        found = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+    except DBAPIError as error:
+        connection.rollback()
+        if connection.dialect.has_table(connection, "alembic_version"):
+            raise error from None
+        return None
+    return None if found is None else str(found)
+
+
+def _build_file(file: Path) -> None:
+    """Build a SQLite database under another name and give it its own only when it is whole."""
+    half_made = file.with_name(f".{file.name}.{os.getpid()}.new")
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        half_made.unlink(missing_ok=True)
+        engine = engine_for(URL.create("sqlite", database=str(half_made)), _BUILDING)
+        _fill(engine)
+        engine.dispose()
+        if file.exists() and file.stat().st_size == 0:
+            file.unlink()
+        _give_name(half_made, file)
+    except (OSError, DBAPIError) as error:
+        raise _cannot_open(URL.create("sqlite", database=str(file)), error) from error
+    finally:
+        half_made.unlink(missing_ok=True)
+
+
+def _give_name(half_made: Path, file: Path) -> None:
+    """Name the new file, unless another process has made one in the meantime: then that stays."""
+    try:
+        os.link(half_made, file)
+    except FileExistsError:
+        return
+    except OSError:  # a file system without links
+        if not file.exists():
+            half_made.rename(file)
+
+
+def _fill_empty(engine: Engine, url: URL) -> None:
+    """Make the tables in a database that has none; refuse one that has somebody else's."""
+    with engine.connect() as connection:
+        tables = engine.dialect.get_table_names(connection)
+    if tables:
+        raise _problem("D003", shown(url), "this is the database of another program",
+                       "give another address with --db or ESTIMATOR_DB")
+    _fill(engine)
+
+
+def _fill(engine: Engine) -> None:
+    """Make all tables and load the starter catalogue, in one transaction."""
+    from catalogue.schema import migrate
+    from catalogue.starter import load_starter
+
+    with engine.begin() as connection:
+        migrate(connection)
+        with Session(connection) as work:
+            load_starter(work)
+            work.flush()
+
+
+def _cannot_open(url: URL, error: Exception) -> ProblemsFound:
+    reason = str(getattr(error, "orig", None) or error).strip().splitlines()[0]
+    return _problem("D002", shown(url), f"the database cannot be opened: {reason}",
+                    "check the address, and that you may write there")
+
+
+def _problem(code: str, where: str, says: str, mend: str) -> ProblemsFound:
+    return ProblemsFound([Problem(code, Place(where), says, mend)])

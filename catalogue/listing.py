@@ -1,0 +1,196 @@
+"""A whole catalogue file as values: suppliers, items with their offers, box contents.
+
+The starter catalogue, an import and one item added by hand are all read here. Every mistake is
+gathered; a row with one is left out of the values and counted as refused.
+
+Codes of the problems, beside those of `rows`: L110 unknown family or sheet, L111 the same row
+twice, L114 cells of a row that contradict each other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from catalogue.columns import OFFER_COLUMNS, OTHER_SHEETS, columns_of
+from catalogue.items import Item
+from catalogue.money import Money
+from catalogue.problems import Place, Problem, suggestion
+from catalogue.rows import RawSheet, ReadRow, header_problems, read_row
+from catalogue.specs import FAMILIES, HEADS
+
+OfferKey = tuple[str, str, Decimal, str, date | None]
+BoxKey = tuple[str, str, date]
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierEntry:
+    """A supplier and the days a delivery usually takes."""
+
+    name: str
+    lead_days: int
+    note: str = ""
+    place: Place = field(default=Place(), compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class OfferEntry:
+    """An offer as a file gives it; dates are None in an item's own row."""
+
+    item: str
+    supplier: str
+    pack: Decimal
+    price: Money
+    lead_days: int | None = None
+    supplier_code: str = ""
+    from_date: date | None = None
+    to_date: date | None = None
+    place: Place = field(default=Place(), compare=False)
+
+    @property
+    def key(self) -> OfferKey:
+        """Return what tells offers in use apart."""
+        return self.item, self.supplier, self.pack, self.price.currency, self.from_date
+
+
+@dataclass(frozen=True, slots=True)
+class ItemEntry:
+    """An item, without box contents, and the offer in its row."""
+
+    item: Item
+    offer: OfferEntry | None = None
+    place: Place = field(default=Place(), compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class BoxEntry:
+    """So many of one item in the box of another, between two dates."""
+
+    box: str
+    item: str
+    quantity: int
+    from_date: date
+    to_date: date | None = None
+    place: Place = field(default=Place(), compare=False)
+
+    @property
+    def key(self) -> BoxKey:
+        """Return what tells box contents apart."""
+        return self.box, self.item, self.from_date
+
+
+@dataclass
+class Listing:
+    """What a file holds. `refused` counts rows with a problem; they are in none of the lists."""
+
+    suppliers: dict[str, SupplierEntry] = field(default_factory=dict)
+    items: dict[str, ItemEntry] = field(default_factory=dict)
+    boxes: dict[BoxKey, BoxEntry] = field(default_factory=dict)
+    offers: dict[OfferKey, OfferEntry] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+    refused: int = 0
+    refused_codes: set[str] = field(default_factory=set)
+
+    def refuse(self, problems: Iterable[Problem]) -> None:
+        """Count one row as refused."""
+        self.problems.extend(problems)
+        self.refused += 1
+
+
+def read_listing(sheets: Iterable[RawSheet], currency: str) -> Listing:
+    """Return what the sheets hold, suppliers first; `references` checks whom they name."""
+    listing = Listing()
+    for sheet in sorted(sheets, key=_order):
+        listing.problems.extend(sheet.problems)
+        if sheet.name not in _ORDER:
+            listing.problems.append(Problem(
+                "L110", sheet.place(""), f"'{sheet.name}' is neither a family nor a known sheet",
+                suggestion(sheet.name, _ORDER) or "the sheets are: " + ", ".join(_ORDER)))
+            continue
+        columns = OTHER_SHEETS.get(sheet.name) or columns_of(sheet.name)
+        wrong = header_problems(sheet, columns)
+        listing.problems.extend(wrong)
+        if any(problem.code == "L104" for problem in wrong):
+            listing.refused += len(sheet.rows)
+            continue
+        for row in sheet.rows:
+            _take(listing, sheet.name, read_row(row, columns), currency)
+    return listing
+
+
+_ORDER = ("suppliers", *FAMILIES, "boxes", "offers")
+
+
+def _order(sheet: RawSheet) -> int:
+    return _ORDER.index(sheet.name) if sheet.name in _ORDER else len(_ORDER)
+
+
+def _take(listing: Listing, sheet: str, read: ReadRow, currency: str) -> None:
+    """Put one row where it belongs, or refuse it."""
+    code = read.values.get("code", "")
+    if not read.problems and sheet in FAMILIES:
+        read.problems.extend(_contradictions(read))
+    if read.problems:
+        if code:
+            listing.refused_codes.add(code)
+        listing.refuse(read.problems)
+        return
+    values, place = read.values, read.row.place("")
+    if sheet == "suppliers":
+        _once(listing, listing.suppliers, values["name"], SupplierEntry(**values, place=place))
+    elif sheet == "boxes":
+        box = BoxEntry(values["box"], values["item"], values["quantity"], values["from"],
+                       values.get("to"), place)
+        _once(listing, listing.boxes, box.key, box)
+    elif sheet == "offers":
+        offer = _offer(values, values["item"], values["currency"], read)
+        _once(listing, listing.offers, offer.key, offer)
+    else:
+        own = _offer(values, code, currency, read) if "price" in values else None
+        _once(listing, listing.items, code, ItemEntry(_item(sheet, values), own, place))
+
+
+def _once(listing: Listing, into: dict[Any, Any], key: Any, entry: Any) -> None:
+    if key in into:
+        name = key if isinstance(key, str) else f"the pair of {key[0]} and {key[1]}"
+        listing.refuse([Problem("L111", entry.place, f"{name} is listed a second time",
+                                f"the first is at {into[key].place}")])
+        return
+    into[key] = entry
+
+
+def _contradictions(read: ReadRow) -> Iterator[Problem]:
+    """Yield what the cells of an item's row say against each other."""
+    values = read.values
+    given = [name for name in ("supplier", "pack", "price") if name in values]
+    if not values.get("sold_apart", True) and given:
+        yield Problem("L114", read.row.place(given[0]),
+                      f"{given[0]}: an item that is not sold apart has no price",
+                      "leave supplier, pack and price blank, or write sold_apart yes")
+    elif 0 < len(given) < 3:
+        missing = next(n for n in ("supplier", "pack", "price") if n not in values)
+        yield Problem("L114", read.row.place(missing), f"{missing}: an offer needs supplier, pack "
+                      "and price", "give all three, or none if no price is known")
+
+
+def _item(family: str, values: Mapping[str, Any]) -> Item:
+    columns = columns_of(family)
+    spec = {c.name: values[c.name] for c in columns if c.of_spec and c.name in values}
+    own = {
+        c.name: values[c.name] for c in columns
+        if c.of_item and c.name in values and c.name not in OFFER_COLUMNS
+    }
+    own.setdefault("head", HEADS[family])
+    return Item(family=family, spec=FAMILIES[family].model_validate(spec), **own)
+
+
+def _offer(values: Mapping[str, Any], item: str, currency: str, read: ReadRow) -> OfferEntry:
+    return OfferEntry(
+        item=item, supplier=values["supplier"], pack=values["pack"],
+        price=Money.of(values["price"], currency), lead_days=values.get("lead_days"),
+        supplier_code=values.get("supplier_code", ""), from_date=values.get("from"),
+        to_date=values.get("to"), place=read.row.place("supplier"),
+    )

@@ -1,0 +1,237 @@
+"""Compares a listing with the tables and writes the difference, all in the caller's transaction.
+
+An item is written anew where it differs. A price is never overwritten: an offer that differs ends
+the day before the new one starts; one that started on the same day is marked withdrawn.
+"""
+
+from __future__ import annotations
+
+import getpass
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+from sqlalchemy import delete, insert, select, update
+from sqlalchemy.orm import Session
+
+from catalogue.items import Item
+from catalogue.listing import BoxEntry, Listing, OfferEntry, SupplierEntry
+from catalogue.loading import load_items
+from catalogue.money import Money
+from catalogue.tables.firm import FirmMeta
+from catalogue.tables.items import BoxPartRow, ItemRoleRow, ItemRow
+from catalogue.tables.offers import OfferRow, SupplierRow
+
+
+def _user() -> str:
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError):
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """From which day new prices hold, where they come from, and who enters them when."""
+
+    prices_from: date
+    source: str
+    by: str = field(default_factory=_user)
+    at: datetime = field(default_factory=lambda: datetime.now(UTC))
+
+
+@dataclass
+class Plan:
+    """What a listing would change: names of rows that are new, changed and unchanged."""
+
+    new: list[str] = field(default_factory=list)
+    changed: list[str] = field(default_factory=list)
+    unchanged: list[str] = field(default_factory=list)
+    suppliers: list[SupplierEntry] = field(default_factory=list)
+    items: list[Item] = field(default_factory=list)
+    boxes: list[BoxEntry] = field(default_factory=list)
+    offers: list[OfferEntry] = field(default_factory=list)
+
+    def count(self, name: str, entry: Any, there: Any, into: list[Any]) -> None:
+        """Put an entry under new, changed or unchanged, and keep it if it is to be written."""
+        if there == entry:
+            self.unchanged.append(name)
+            return
+        (self.new if there is None else self.changed).append(name)
+        into.append(entry)
+
+
+def compare(work: Session, listing: Listing, entered: Entered) -> Plan:
+    """Return what the listing would change in the tables; nothing is written."""
+    plan = Plan()
+    sellers = {row.name: SupplierEntry(row.name, row.lead_days, row.note)
+               for row in work.execute(select(SupplierRow.__table__))}
+    for supplier in listing.suppliers.values():
+        plan.count(f"supplier {supplier.name}", supplier, sellers.get(supplier.name),
+                   plan.suppliers)
+    there = {item.code: replace(item, contents=()) for item in load_items(work)}
+    in_use = _offers_in_use(work)
+    listed = [replace(o, from_date=o.from_date or entered.prices_from)
+              for o in listing.offers.values()]
+    for code, entry in listing.items.items():
+        own = entry.offer
+        if own is None or _is_told(own, listed):
+            plan.count(code, entry.item, there.get(code), plan.items)
+            continue
+        dated = replace(own, from_date=entered.prices_from)
+        if _is_told(own, [o for o in in_use.get(code, ()) if _holds(o, entered.prices_from)]):
+            plan.count(code, entry.item, there.get(code), plan.items)
+            continue
+        (plan.changed if code in there else plan.new).append(code)
+        plan.offers.append(dated)
+        if there.get(code) != entry.item:
+            plan.items.append(entry.item)
+    for offer in listed:
+        same = [o for o in in_use.get(offer.item, ()) if o.key == offer.key]
+        plan.count(f"offer of {offer.supplier} for {offer.item} from {offer.from_date}", offer,
+                   same[0] if same else None, plan.offers)
+    boxes = {box.key: box for box in stored_boxes(work)}
+    for box in listing.boxes.values():
+        plan.count(f"{box.item} in the box of {box.box} from {box.from_date}", box,
+                   boxes.get(box.key), plan.boxes)
+    return plan
+
+
+def stored_boxes(work: Session) -> list[BoxEntry]:
+    """Return all box contents in order."""
+    box = BoxPartRow
+    rows = work.execute(
+        select(box.box_code, box.item_code, box.quantity, box.from_date, box.to_date)
+        .order_by(box.box_code, box.item_code, box.from_date))
+    return [BoxEntry(*row) for row in rows]
+
+
+def stored_offers(work: Session) -> list[OfferEntry]:
+    """Return all offers that are not withdrawn, in order."""
+    o = OfferRow
+    rows = work.execute(
+        select(o.item_code, o.supplier, o.pack, o.price_minor, o.currency, o.lead_days,
+               o.supplier_code, o.from_date, o.to_date)
+        .where(o.withdrawn_at.is_(None))
+        .order_by(o.item_code, o.from_date, o.supplier, o.pack))
+    return [
+        OfferEntry(item, supplier, pack, Money(minor, currency), days, their_code, start, end)
+        for item, supplier, pack, minor, currency, days, their_code, start, end in rows
+    ]
+
+
+def _offers_in_use(work: Session) -> dict[str, list[OfferEntry]]:
+    found: dict[str, list[OfferEntry]] = {}
+    for offer in stored_offers(work):
+        found.setdefault(offer.item, []).append(offer)
+    return found
+
+
+def _holds(offer: OfferEntry, on: date) -> bool:
+    return offer.from_date is not None and offer.from_date <= on and (
+        offer.to_date is None or on <= offer.to_date)
+
+
+def _is_told(own: OfferEntry, others: Iterable[OfferEntry]) -> bool:
+    """Return whether the offer of an item's row stands among others that carry dates."""
+    return any(
+        (own.item, own.supplier, own.pack, own.price, own.lead_days)
+        == (o.item, o.supplier, o.pack, o.price, o.lead_days)
+        for o in others
+    )
+
+
+def record(work: Session, listing: Listing, entered: Entered) -> Plan:
+    """Write what the listing changes; the caller commits.
+
+    Args:
+        work: the unit of work.
+        listing: checked by `catalogue.references.check_listing`.
+        entered: from when prices hold, and who enters them.
+    """
+    plan = compare(work, listing, entered)
+    for supplier in plan.suppliers:
+        _put(work, SupplierRow, {"name": supplier.name},
+             {"lead_days": supplier.lead_days, "note": supplier.note})
+    _write_items(work, plan.items)
+    for offer in plan.offers:
+        _make_room(work, offer, entered)
+    if plan.offers:
+        work.execute(insert(OfferRow), [_offer_row(offer, entered) for offer in plan.offers])
+    for box in plan.boxes:
+        _put(work, BoxPartRow,
+             {"box_code": box.box, "item_code": box.item, "from_date": box.from_date},
+             {"to_date": box.to_date, "quantity": box.quantity})
+    return plan
+
+
+def remember(work: Session, name: str, value: str) -> None:
+    """Keep a remark about the database."""
+    _put(work, FirmMeta, {"name": name}, {"value": value})
+
+
+def _put(work: Session, table: type[Any], key: dict[str, Any], values: dict[str, Any]) -> None:
+    """Insert a row, or give the one with this key new values."""
+    where = [getattr(table, name) == value for name, value in key.items()]
+    if work.execute(select(*(getattr(table, n) for n in key)).where(*where)).first() is None:
+        work.execute(insert(table).values(**key, **values))
+    else:
+        work.execute(update(table).where(*where).values(**values))
+
+
+def item_values(item: Item) -> dict[str, Any]:
+    """Return an item as the columns of its row."""
+    return {
+        "code": item.code, "name": item.name, "family": item.family, "unit": item.unit,
+        "spec": item.spec.model_dump_json(exclude_none=True), "head": item.head,
+        "held": item.held, "bin": item.bin, "mass_kg": item.mass_kg, "length_mm": item.length_mm,
+        "width_mm": item.width_mm, "height_mm": item.height_mm, "waste": item.waste,
+        "vat_class": item.vat_class, "serialised": item.serialised,
+        "sold_apart": item.sold_apart, "note": item.note,
+    }
+
+
+def _write_items(work: Session, items: list[Item]) -> None:
+    if not items:
+        return
+    codes = [item.code for item in items]
+    there = set(work.execute(select(ItemRow.code)).scalars()) & set(codes)
+    fresh = [item_values(item) for item in items if item.code not in there]
+    if fresh:
+        work.execute(insert(ItemRow), fresh)
+    for item in items:
+        if item.code in there:
+            values = item_values(item)
+            work.execute(update(ItemRow).where(ItemRow.code == values.pop("code")).values(values))
+            work.execute(delete(ItemRoleRow).where(ItemRoleRow.item_code == item.code))
+    work.execute(insert(ItemRoleRow), [
+        {"item_code": item.code, "role": role, "position": position}
+        for item in items for position, role in enumerate(item.roles)
+    ])
+
+
+def _make_room(work: Session, offer: OfferEntry, entered: Entered) -> None:
+    """End the offers that a new one takes the place of."""
+    rival = (
+        OfferRow.item_code == offer.item, OfferRow.supplier == offer.supplier,
+        OfferRow.pack == offer.pack, OfferRow.currency == offer.price.currency,
+        OfferRow.withdrawn_at.is_(None),
+    )
+    start = offer.from_date or entered.prices_from
+    work.execute(update(OfferRow).where(*rival, OfferRow.from_date == start)
+                 .values(withdrawn_at=entered.at))
+    still_open = OfferRow.to_date.is_(None) | (OfferRow.to_date >= start)
+    work.execute(update(OfferRow).where(*rival, OfferRow.from_date < start, still_open)
+                 .values(to_date=start - timedelta(days=1)))
+
+
+def _offer_row(offer: OfferEntry, entered: Entered) -> dict[str, Any]:
+    return {
+        "item_code": offer.item, "supplier": offer.supplier,
+        "supplier_code": offer.supplier_code, "pack": offer.pack,
+        "price_minor": offer.price.minor, "currency": offer.price.currency,
+        "lead_days": offer.lead_days, "from_date": offer.from_date, "to_date": offer.to_date,
+        "entered_at": entered.at, "entered_by": entered.by, "entered_from": entered.source,
+        "withdrawn_at": None,
+    }

@@ -1,0 +1,58 @@
+"""Makes and changes the tables by running the migration steps. The only user of alembic."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import URL, Connection
+
+from catalogue.db import CHANGING_TABLES, engine_for, version_of
+
+
+def migrations_folder() -> Path:
+    """Return the folder of the steps: beside this package in the source, inside it in a wheel."""
+    package = Path(__file__).resolve().parent
+    inside = package / "migrations"  # pyproject.toml maps the folder alembic/ there
+    return inside if inside.is_dir() else package.parent / "alembic"
+
+
+def config(connection: Connection | None = None) -> Config:
+    """Return the settings of the migration library for a connection."""
+    settings = Config()
+    settings.set_main_option("script_location", str(migrations_folder()).replace("%", "%%"))
+    settings.attributes["connection"] = connection
+    return settings
+
+
+def migrate(connection: Connection, to: str = "head") -> None:
+    """Bring the tables to a version, up or down, in the connection's transaction.
+
+    Raises:
+        RuntimeError: if the steps leave a row that refers to nothing; the caller rolls back.
+    """
+    step = command.upgrade if to == "head" or to > (version_of(connection) or "") else (
+        command.downgrade)
+    step(config(connection), to)
+    if connection.dialect.name == "sqlite":
+        lost = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
+        if lost:
+            raise RuntimeError(f"rows refer to nothing after the migration: {lost[:5]}")
+
+
+def upgrade(database: str | URL | None) -> tuple[str | None, str | None]:
+    """Bring an existing database to this program's version; return the versions before and after.
+
+    Raises:
+        ProblemsFound: D001 or D006, see `catalogue.db.engine_for`.
+    """
+    engine = engine_for(database, CHANGING_TABLES)
+    try:
+        with engine.begin() as connection:
+            before = version_of(connection)
+            migrate(connection)
+            after = version_of(connection)
+    finally:
+        engine.dispose()
+    return before, after
