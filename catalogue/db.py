@@ -11,6 +11,8 @@ The migrations library is loaded only when tables are to be made or changed.
 from __future__ import annotations
 
 import os
+import secrets
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -32,6 +34,7 @@ __all__ = [
 SCHEMA = "0001"  # the newest step under alembic/versions; a test compares
 DEFAULT_FILE = "estimator.db"
 WAIT_S = 30  # how long a writer waits for another
+STALE_S = 3600  # a half-made file this old is nobody's any more
 
 _USUAL = {"journal_mode": "wal", "foreign_keys": "on", "synchronous": "normal"}
 # Tables that are written anew would break references on the way; they are checked at the end.
@@ -167,9 +170,10 @@ def version_of(connection: Connection) -> str | None:
 
 def _build_file(file: Path) -> None:
     """Build a SQLite database under another name and give it its own only when it is whole."""
-    half_made = file.with_name(f".{file.name}.{os.getpid()}.new")
+    half_made = file.with_name(f".{file.name}.{secrets.token_hex(4)}.new")
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
+        _sweep(file)
         half_made.unlink(missing_ok=True)
         engine = engine_for(URL.create("sqlite", database=str(half_made)), _BUILDING)
         _fill(engine)
@@ -181,6 +185,13 @@ def _build_file(file: Path) -> None:
         raise _cannot_open(URL.create("sqlite", database=str(file)), error) from error
     finally:
         half_made.unlink(missing_ok=True)
+
+
+def _sweep(file: Path) -> None:
+    """Delete what a build that was killed left behind; a build takes seconds, not an hour."""
+    for left in file.parent.glob(f".{file.name}.*.new*"):
+        if time.time() - left.stat().st_mtime > STALE_S:
+            left.unlink(missing_ok=True)
 
 
 def _give_name(half_made: Path, file: Path) -> None:

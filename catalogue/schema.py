@@ -29,12 +29,15 @@ def config(connection: Connection | None = None) -> Config:
 def migrate(connection: Connection, to: str = "head") -> None:
     """Bring the tables to a version, up or down, in the connection's transaction.
 
+    Args:
+        connection: on SQLite, without the enforcement of references (`CHANGING_TABLES`).
+        to: "head", "base" or a step's number.
+
     Raises:
         RuntimeError: if the steps leave a row that refers to nothing; the caller rolls back.
     """
-    step = command.upgrade if to == "head" or to > (version_of(connection) or "") else (
-        command.downgrade)
-    step(config(connection), to)
+    down = to == "base" or (to != "head" and to < (version_of(connection) or ""))
+    (command.downgrade if down else command.upgrade)(config(connection), to)
     if connection.dialect.name == "sqlite":
         lost = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
         if lost:
