@@ -45,6 +45,7 @@ class Asked:
         pattern: regular expression that a text must match, or "".
         is_list: whether a list of such values is asked for.
         short_forms: short forms of the trade, in small letters -> the word they stand for.
+        with_words: whether the value may stand in a table beside the words of the survey.
     """
 
     kind: Kind
@@ -58,6 +59,7 @@ class Asked:
     pattern: str = ""
     is_list: bool = False
     short_forms: Mapping[str, str] = field(default_factory=dict)
+    with_words: bool = False
 
     def __str__(self) -> str:
         """Return it in words: "number in m, 0 to 1000"."""
@@ -214,7 +216,7 @@ def _text(value: Any, asked: Asked) -> Misfit | None:
         mend = f'put it in quotes: "{value}"' if isinstance(value, int | Decimal | date) else (
             "write it in quotes")
         return WRONG_KIND, f"{shown(value)} is {_kind_of(value)}, and text is needed", mend
-    if asked.pattern and not re.search(asked.pattern, value):
+    if asked.pattern and not re.fullmatch(asked.pattern, value):
         return OUT_OF_RANGE, f"{shown(value)} is not written as it should be", ""
     return None
 
@@ -237,6 +239,8 @@ def _in_range(value: Decimal, asked: Asked) -> Misfit | None:
     low = asked.least if asked.least is not None else asked.above
     high = asked.most if asked.most is not None else asked.below
     found = f"{shown(value)}{unit}"
+    if asked.below == 1 and 1 <= value < 100:
+        return OUT_OF_RANGE, f"{found} is not below 1, and a share is", _as_share(value)
     if low is not None and (value < low or (value == low and asked.above is not None)):
         by = "is not above" if value == low else f"is {low - value:f}{unit} below"
         return OUT_OF_RANGE, f"{found} {by} the least, {low}{unit}", mend
@@ -245,7 +249,8 @@ def _in_range(value: Decimal, asked: Asked) -> Misfit | None:
         return OUT_OF_RANGE, f"{found} {by} the most, {high}{unit}", mend
     places = value.as_tuple().exponent
     if asked.decimals is not None and isinstance(places, int) and -places > asked.decimals:
-        return OUT_OF_RANGE, f"{found} has more than {asked.decimals} decimal places", mend
+        return OUT_OF_RANGE, f"{found} has more than {asked.decimals} decimal places", (
+            f"give at most {asked.decimals} digits after the point")
     return None
 
 
@@ -268,11 +273,13 @@ def _as_number(value: Any, asked: Asked) -> str:
         return plain
     if value.strip().lower() in _NO:
         return "write 0 if there is none"
-    found = re.fullmatch(r"\s*(-?\d{1,9}(?:[.,]\d{1,9})?)\s*(\D{0,12}?)\s*", value)
+    found = re.fullmatch(r"\s*[£€$]?\s*(-?\d{1,9}(?:[.,]\d{1,9})?)\s*(\D{0,12}?)\s*", value)
     if found is None:
         return plain
     number, unit = Decimal(found.group(1).replace(",", ".")), found.group(2).lower().rstrip(".")
-    if unit and not asked.unit:
+    if unit == "%" and asked.below == 1:
+        return _as_share(number)
+    if unit and asked.with_words:
         return f'write {number:f}, or {{ value = {number:f}, words = "{value.strip()}" }}'
     if not unit or unit == asked.unit.lower():
         return f"write {number:f} without quotes" + (f"; the unit is {asked.unit}" if unit else "")
@@ -280,6 +287,10 @@ def _as_number(value: Any, asked: Asked) -> str:
     if factor is None:
         return plain
     return f"the unit is {asked.unit}: write {_plain(number * factor)} without quotes"
+
+
+def _as_share(percent: Decimal) -> str:
+    return f"{_plain(percent)} % is written {_plain(percent / 100)}"
 
 
 def _plain(number: Decimal) -> str:

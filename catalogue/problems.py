@@ -9,6 +9,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Literal
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,16 +35,20 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One mistake of a user: a stable code, the place, what is wrong, and how to mend it."""
+    """One mistake of a user: a stable code, the place, what is wrong, and how to mend it.
+
+    A "caution" is read and told, but stops nothing; it is never raised.
+    """
 
     code: str
     where: Place
     says: str
     mend: str = ""
+    level: Literal["error", "caution"] = "error"
 
     def __str__(self) -> str:
         """Return the message as the terminal shows it: one line, and the remedy below it."""
-        first = f"{self.where}: error {self.code}: {self.says}"
+        first = f"{self.where}: {self.level} {self.code}: {self.says}"
         return f"{first}\n    {self.mend}" if self.mend else first
 
 

@@ -8,6 +8,7 @@ A fact that is left out is unknown.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
 
@@ -77,7 +78,8 @@ def answer_of(model: type[BaseModel], name: str) -> Asked | None:
     if not isinstance(annotation, type) or not issubclass(annotation, Fact):
         return None
     inner = annotation.__pydantic_generic_metadata__["args"][0]
-    return asked_for(inner, (), extra_of(model, name).get("unit", ""))
+    asked = asked_for(inner, (), extra_of(model, name).get("unit", ""))
+    return replace(asked, with_words=not asked.unit)
 
 
 def group_model(name: str) -> type[BaseModel]:
