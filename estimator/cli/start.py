@@ -1,0 +1,48 @@
+"""`estimator start`: lay a folder for a firm, or print a blank survey."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from estimator.cli.common import json_option, tell_problems
+
+
+@click.command()
+@click.argument("folder", required=False, type=click.Path(path_type=Path))
+@click.option("--blank-survey", is_flag=True,
+              help="Print a blank survey with every fact and its meaning; lay no folder.")
+@json_option
+@tell_problems
+def start(folder: Path | None, blank_survey: bool, as_json: bool) -> None:
+    """Lay a FOLDER for a firm: settings, own rules, norms and practice, jobs.
+
+    A folder that holds anything is refused and left as it is.
+
+    \b
+    Examples:
+      estimator start our-firm
+      estimator start --blank-survey > survey.toml
+    """
+    if blank_survey == (folder is not None):
+        raise click.UsageError("Name a FOLDER, or ask for a --blank-survey.")
+    if folder is None:
+        from estimator.survey.template import survey_template
+
+        click.echo(survey_template(), nl=False)
+        return
+    from estimator.workflow.start import start_firm
+
+    _tell(start_firm(folder), folder, as_json)
+
+
+def _tell(laid: tuple[Path, ...], folder: Path, as_json: bool) -> None:
+    if as_json:
+        click.echo(json.dumps({"files": [path.as_posix() for path in laid]}))
+        return
+    click.echo(f"Laid {folder}:")
+    for path in laid:
+        click.echo(f"  {path.relative_to(folder)}")
+    click.echo("Now replace the figures marked REPLACE in firm.toml: they are invented.")

@@ -1,0 +1,29 @@
+"""Finds a firm's folder: the one that holds firm.toml, here or above."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+SETTINGS = "firm.toml"
+DATABASE = "estimator.db"
+
+
+def find_firm_folder(start: Path) -> Path | None:
+    """Return the nearest folder at or above a path that holds firm.toml, or None.
+
+    Args:
+        start: a folder, or a file such as a survey; it need not exist.
+    """
+    here = start.resolve()
+    for folder in (here, *here.parents):
+        if (folder / SETTINGS).is_file():
+            return folder
+    return None
+
+
+def database_file(start: Path) -> Path:
+    """Return the database of the firm's folder, or one in the starting folder itself."""
+    folder = find_firm_folder(start)
+    if folder is None:
+        folder = start if start.is_dir() else start.parent
+    return folder / DATABASE
