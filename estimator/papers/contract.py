@@ -9,7 +9,8 @@ Money is an integer of minor units of `currency`. Other numbers are exact: see `
 and shares that have no finite decimal are rounded, halves away from zero, to the places said at
 their field. Private remarks of the survey are not part of it.
 
-A field may be added under the same `schema_version`; a field taken away or changed raises it.
+A field that is added raises the second number of `schema_version`; one that is changed or taken
+away raises the first.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ class Part(BaseModel):
 
     model_config = ConfigDict(
         frozen=True, extra="forbid", serialize_by_alias=True, validate_by_name=True,
-        validate_by_alias=True,
+        validate_by_alias=True, json_schema_serialization_defaults_required=True,
     )
 
 

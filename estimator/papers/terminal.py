@@ -11,7 +11,7 @@ from estimator.papers.contract import EstimateJson, LineJson, QuestionJson
 from estimator.papers.exact_json import plain
 
 WIDTH = 100
-NAME_WIDTH = 40
+NAME_WIDTH = 38
 INDENT = "  "
 
 Row = Sequence[str]
@@ -93,7 +93,7 @@ def _bill(estimate: EstimateJson) -> list[str]:
     if options:
         rows.append(("", "OPTIONS, NOT IN THE PRICE", "", "", "", "", ""))
         rows.extend(_line(line, estimate.currency) for line in options)
-    headings = ("to buy", "what", "needed", "in boxes", "packs", "cost", "line")
+    headings = ("to buy", "what", "needed", "boxed", "packs", "cost", "line")
     return ["BILL", *table(rows, "rlrrlrr", headings)]
 
 

@@ -199,7 +199,7 @@ TASKS = (
 RISKS = (
     Risk("no-isolator", D("0.25"), Money.of("140"), "no isolator between meter and board",
          ("supply.isolator_present",)),
-    Risk("bond", D("0.15"), Money.of("180"), "a main bond may be too thin",
+    Risk("bond-thin", D("0.15"), Money.of("180"), "a main bond may be too thin",
          ("supply.bonds_undersize",)),
 )
 FINDINGS = (
