@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from estimator.design.sheet import SCOPES, Scope
-from estimator.rules.entries import Entry, Notes
+from estimator.rules.entries import TYPES, Entry, Notes
 from estimator.rules.facts import FactDef, FactDictionary
 from estimator.rules.formula import Compiled, try_formula
 from estimator.rules.model import ComputedFact, Formula
@@ -24,9 +24,12 @@ def computed_facts(
     A text fact's vocabulary follows from its formula, so that a comparison with any other word is
     found. Circles, clashes with other facts and faults of formulas are noted.
     """
-    by_name = {entry.name: entry for entry in entries if _sound_name(entry, dictionary, notes)}
+    named = {entry.name: entry for entry in entries if _sound_name(entry, dictionary, notes)}
     facts = dict(dictionary)
-    facts.update({name: _definition(entry) for name, entry in by_name.items()})
+    facts.update({
+        name: _definition(entry) for name, entry in named.items() if entry.data.get("type") in TYPES
+    })
+    by_name = {name: entry for name, entry in named.items() if entry.sound}
     compiled = {name: _compile(entry, facts) for name, entry in by_name.items()}
     formulas = {
         name: each.formula for name, each in compiled.items() if each.formula is not None
@@ -69,8 +72,8 @@ def _sound_name(entry: Entry, dictionary: FactDictionary, notes: Notes) -> bool:
 def _definition(entry: Entry) -> FactDef:
     data = entry.data
     return FactDef(
-        entry.name, data["type"], data.get("unit", ""), data["meaning"], _scope(entry), (),
-        "computed",
+        entry.name, data["type"], str(data.get("unit", "")), str(data.get("meaning", "")),
+        _scope(entry), (), "computed",
     )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import PurePosixPath
 from typing import Any
@@ -44,11 +44,12 @@ KINDS: dict[str, dict[str, str]] = {
         "id": "text", "for": "text", "fact": "text", "value": "text", "because": "text",
     },
 }
+TYPES = ("whole", "number", "flag", "text")
 _CHOICES: dict[str, tuple[str, ...]] = {
     "for": PARTS,
     "each": ("", "plane", "leg"),
     "level": ("fine", "caution", "stop"),
-    "type": ("whole", "number", "flag", "text"),
+    "type": TYPES,
 }
 _ID = re.compile(r"[a-z0-9]+(?:[.-][a-z0-9]+)*")
 # A backslash at the end of a line joins it to the next within a multi-line text.
@@ -79,13 +80,14 @@ class Notes:
 
 @dataclass(frozen=True)
 class Entry:
-    """One table of a rule file whose shape is sound."""
+    """One table of a rule file; `sound` unless something about its keys has been noted."""
 
     kind: str
     name: str
     source: TomlSource
     index: int
     data: Mapping[str, Any]
+    sound: bool = True
 
     def place(self, *path: str) -> Place:
         """Return the line of the table, or of a key in it."""
@@ -140,6 +142,8 @@ def read_entries(sources: Sequence[TomlSource], notes: Notes) -> list[Entry]:
     chosen: dict[tuple[bool, str], Entry] = {}
     for source in sources:
         for entry in _entries(source, notes):
+            if not entry.name:
+                continue
             key = (entry.kind == "fact", entry.name)
             earlier = chosen.get(key)
             if earlier is not None and _folder(earlier) == _folder(entry):
@@ -168,19 +172,17 @@ def _entries(source: TomlSource, notes: Notes) -> Iterator[Entry]:
                       f"write [[{kind}]] above each entry")
             continue
         for index, table in enumerate(tables):
-            entry = _entry(kind, source, index, table, notes)
-            if entry is not None:
-                yield entry
+            yield _entry(kind, source, index, table, notes)
 
 
 def _entry(
     kind: str, source: TomlSource, index: int, table: dict[str, Any], notes: Notes
-) -> Entry | None:
+) -> Entry:
     keys = KINDS[kind]
     label = "name" if kind == "fact" else "id"
     name = table.get(label)
     named = f"{kind} '{name}'" if isinstance(name, str) and name else f"this {kind}"
-    entry = Entry(kind, str(name), source, index, table)
+    entry = Entry(kind, name if isinstance(name, str) else "", source, index, table)
     before = len(notes.problems)
     for key in table:
         if key not in keys:
@@ -191,8 +193,7 @@ def _entry(
     if kind != "fact" and isinstance(name, str) and name and not _ID.fullmatch(name):
         notes.add("R003", entry.place("id"), f"'{name}' is not an id",
                   "use small letters, digits and hyphens, such as storage-bracket")
-    sound = len(notes.problems) == before
-    return entry if sound else None
+    return replace(entry, sound=len(notes.problems) == before)
 
 
 def _check_key(entry: Entry, named: str, key: str, holds: str, notes: Notes) -> None:
@@ -209,7 +210,7 @@ def _check_key(entry: Entry, named: str, key: str, holds: str, notes: Notes) -> 
             isinstance(value, dict | list)) else ""
         notes.add("R003", entry.place(key), f"'{key}' of {named} is not {_HOLDS[kind]}", mend)
     elif kind == "text" and not value.strip() and not holds.endswith("?"):
-        notes.add("R003", entry.place(key), f"'{key}' of {named} is empty", "")
+        notes.add("R003", entry.place(key), f"'{key}' of {named} is empty", "give it a value")
     elif key in _CHOICES and value not in _CHOICES[key]:
         notes.add("R004", entry.place(key), f"'{key}' of {named} cannot be '{value}'",
                   suggestion(value, [word for word in _CHOICES[key] if word]))

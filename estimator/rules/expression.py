@@ -17,13 +17,16 @@ from estimator.rules.model import Span
 from estimator.rules.wording import NUMERIC, said, type_mend
 
 DEEPEST = 32
-MOST_NODES = 200
+MOST_NODES = 150
 MOST_FAULTS = 10
+_SIGNS: dict[type, str] = {
+    ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.FloorDiv: "//",
+}
 # For each sign: the operation on whole numbers, and on numbers that may have decimals.
-_ARITHMETIC: dict[type, tuple[Callable[[Any, Any], Any], Callable[[Any, Any], Any]]] = {
-    ast.Add: (operator.add, exact.add),
-    ast.Sub: (operator.sub, exact.subtract),
-    ast.Mult: (operator.mul, exact.multiply),
+_ARITHMETIC: dict[str, tuple[Callable[[Any, Any], Any], Callable[[Any, Any], Any]]] = {
+    "+": (operator.add, exact.add),
+    "-": (operator.sub, exact.subtract),
+    "*": (operator.mul, exact.multiply),
 }
 _WORDS = {"true": True, "false": False}
 _REFUSED: dict[type, tuple[str, str]] = {
@@ -249,28 +252,29 @@ class Expression:
         return Part(lambda env: exact.negative(run(env)), part.type)
 
     def _arithmetic(self, node: ast.BinOp) -> Part | None:
-        if type(node.op) not in (*_ARITHMETIC, ast.Div, ast.FloorDiv):
+        sign = _SIGNS.get(type(node.op))
+        if sign is None:
             self.fault(node, "R103", "a formula reckons only with + - * / and //",
                        "multiply a value by itself for a power")
             return None
-        left = self.typed(node.left, NUMERIC, "the left side of a sum")
-        right = self.typed(node.right, NUMERIC, "the right side of a sum")
+        left = self.typed(node.left, NUMERIC, f"the left side of '{sign}'")
+        right = self.typed(node.right, NUMERIC, f"the right side of '{sign}'")
         if left is None or right is None:
             return None
-        if isinstance(node.op, ast.Div | ast.FloorDiv):
-            return self._division(node, left, right)
-        quick, slow = _ARITHMETIC[type(node.op)]
+        if sign not in _ARITHMETIC:
+            return self._division(node, sign, left, right)
+        quick, slow = _ARITHMETIC[sign]
         whole = left.type == right.type == "whole"
         return Part(logic.binary(quick if whole else slow, left, right),
                     "whole" if whole else "number")
 
-    def _division(self, node: ast.BinOp, left: Part, right: Part) -> Part | None:
+    def _division(self, node: ast.BinOp, sign: str, left: Part, right: Part) -> Part | None:
         if right.literal and right.value == 0:
             self.fault(node.right, "R106", "division by zero")
             return None
-        act = exact.divide if isinstance(node.op, ast.Div) else exact.floor_divide
+        act = exact.divide if sign == "/" else exact.floor_divide
         run = logic.placed(logic.binary(act, left, right), self.at(node))
-        return Part(run, "number" if isinstance(node.op, ast.Div) else "whole")
+        return Part(run, "number" if sign == "/" else "whole")
 
     def _conditional(self, node: ast.IfExp) -> Part | None:
         then = self.part(node.body)

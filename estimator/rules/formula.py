@@ -28,11 +28,11 @@ _STRINGS = re.compile(r"'[^']*'|\"[^\"]*\"")
 _NUMBER = re.compile(r"(?<![\w.])\d[\w.]*")
 _PLAIN_NUMBER = re.compile(rf"\d{{1,{MOST_DIGITS}}}(\.\d{{1,{MOST_DIGITS}}})?")
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
-_FOREIGN_SIGN = re.compile(r"&&|\|\||===|<>|!(?!=)|[#\\`{;]")
+_FOREIGN_SIGN = re.compile(r"&&|\|\||===|<>|!(?!=)|[#`{;]")
 _FOREIGN = {
     "&&": "write `and`", "||": "write `or`", "===": "write `==`", "<>": "write `!=`",
     "!": "write `not`, or `!=` for unequal", "#": "a formula holds no remarks",
-    "\\": "a formula holds no backslash", "`": "text stands in single quotes",
+    "`": "text stands in single quotes",
     "{": "a formula holds no braces", ";": "a formula is one expression",
 }
 
@@ -113,6 +113,9 @@ def _read_faults(text: str) -> list[Fault]:
     if bad:
         return [Fault(bad.start(), "R101", f"the formula holds the control character "
                       f"{bad.group()!r}", "type the formula again")]
+    if "\\" in text:
+        return [Fault(text.index("\\"), "R102", "'\\' is not part of a formula",
+                      "a formula holds no backslash")]
     bare = _STRINGS.sub(lambda found: " " * len(found.group()), text)
     return _foreign_faults(bare) or _number_faults(bare) or _nesting_faults(bare)
 
@@ -148,7 +151,8 @@ def _parsed(source: str, indent: int) -> ast.expr | Fault:
     try:
         tree = ast.parse(source, mode="eval").body
     except SyntaxError as error:
-        at = min(max((error.offset or 1) - 1, 0), len(source) - 1)
+        # Where the text ends too early the parser gives no offset: then the end is the place.
+        at = min((error.offset or len(source)) - 1, len(source) - 1)
         return Fault(indent + at, "R102",
                      f"the formula cannot be read from '{source[at:at + 20]}' on",
                      _likely_mend(source))

@@ -141,6 +141,9 @@ class _Loader:
 
     def rule(self, entry: Entry) -> Rule | None:
         """Return the rule of an entry, or None if something is wrong with it."""
+        if not entry.sound:
+            self.formulas_only(entry)
+            return None
         build = {
             "rule": self.material, "task": self.task, "risk": self.risk, "check": self.check,
             "assume": self.assume,
@@ -165,6 +168,20 @@ class _Loader:
     def field(self, entry: Entry, key: str, expect: FactType) -> Formula | None:
         return self.formula(entry, entry.data[key], (key,), expect, _scope(entry))
 
+    def formulas_only(self, entry: Entry) -> None:
+        """Check the formulas and the norm of an entry whose other keys are wrong."""
+        for key, expect in (("when", "flag"), ("quantity", "number"), ("units", "number")):
+            if isinstance(entry.data.get(key), str):
+                self.field(entry, key, cast("FactType", expect))
+        if entry.kind == "task" and isinstance(entry.data.get("norm"), str):
+            self._check_norm(entry)
+
+    def _check_norm(self, entry: Entry) -> None:
+        norm = entry.data["norm"]
+        if self.norms is not None and norm not in self.norms:
+            self.notes.add("R007", entry.place("norm"), f"there is no labour norm '{norm}'",
+                           suggestion(norm, self.norms) or "add it to the norms")
+
     def material(self, entry: Entry) -> MaterialRule | None:
         when = self.field(entry, "when", "flag")
         selector = read_selector(
@@ -187,9 +204,7 @@ class _Loader:
         when = self.field(entry, "when", "flag")
         units = self.field(entry, "units", "number")
         data = entry.data
-        if self.norms is not None and data["norm"] not in self.norms:
-            self.notes.add("R007", entry.place("norm"), f"there is no labour norm '{data['norm']}'",
-                           suggestion(data["norm"], self.norms) or "add it to the norms")
+        self._check_norm(entry)
         if when is None or units is None:
             return None
         return TaskRule(entry.name, data["for"], _scope(entry), when, units, data["norm"],

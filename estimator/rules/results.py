@@ -84,13 +84,17 @@ class Requirement:
     def __str__(self) -> str:
         """Return the demand in words: role, then each demand on the specification."""
         demands = [
-            *(f"{f} = {v}" for f, v in self.exactly),
-            *(f"{f} at least {v}" for f, v in self.at_least),
-            *(f"{f} at most {v}" for f, v in self.at_most),
-            *(f"{f} includes {v}" for f, v in self.includes),
+            *(f"{f} = {_said(v)}" for f, v in self.exactly),
+            *(f"{f} at least {_said(v)}" for f, v in self.at_least),
+            *(f"{f} at most {_said(v)}" for f, v in self.at_most),
+            *(f"{f} includes {_said(v)}" for f, v in self.includes),
         ]
         words = self.code or self.role
         return f"{words} ({', '.join(demands)})" if demands else words
+
+
+def _said(value: Any) -> str:
+    return ("yes" if value else "no") if isinstance(value, bool) else str(value)
 
 
 def _has(item: Item, field: str, test: Any) -> bool:

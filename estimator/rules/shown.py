@@ -7,6 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, NamedTuple
 
+from catalogue.money import round_half_up
 from estimator.design.sheet import Environment, FactSheet, Unknown
 from estimator.rules.complete import full_path, plain_path
 from estimator.rules.model import Formula, RuleBook
@@ -14,12 +15,18 @@ from estimator.rules.results import FactUsed
 
 
 def plain(value: Any) -> str:
-    """Return a value as text: 0.450 -> 0.45, true, a third -> 1/3, unknown -> ?, text as it is."""
+    """Return a value as text: 0.450 -> 0.45, true, unknown -> ?, text as it is.
+
+    A fraction that no decimal holds is shown to six places; nothing is reckoned with that.
+    """
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, Decimal):
         text = format(value, "f")
         return text.rstrip("0").rstrip(".") if "." in text else text
+    if isinstance(value, Fraction):
+        millionths = round_half_up(value * 10**6)
+        return plain(Decimal(millionths).scaleb(-6))
     if isinstance(value, Unknown):
         return "?"
     if isinstance(value, tuple):
@@ -28,14 +35,14 @@ def plain(value: Any) -> str:
 
 
 def quoted(value: Any) -> str:
-    """Return a value as a formula writes it: text in quotes, fractions in brackets."""
+    """Return a value as a formula writes it: text in quotes, short fractions in brackets."""
     if isinstance(value, str):
         return f'"{value}"' if "'" in value else f"'{value}'"
     if isinstance(value, tuple):
         return f"({', '.join(quoted(each) for each in value)})"
-    if isinstance(value, Fraction):
+    if isinstance(value, Fraction) and value.denominator <= 1000:
         return f"({value})"
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and value < 0:
+    if isinstance(value, int | Decimal | Fraction) and not isinstance(value, bool) and value < 0:
         return f"({plain(value)})"
     return plain(value)
 
