@@ -16,10 +16,17 @@ from catalogue.columns import YES_NO, Column
 from catalogue.validation import shown
 
 DIGITS = 15  # what a workbook keeps exactly
-_NUMBER = re.compile(r"-?\d+(\.\d+)?")
+_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 _LONGEST = 2000
 _LISTED = ";"
+_AS_TEXT = "format the cell as text and type it again; in a text file, put it in quotes"
+
+
+class Formula(str):
+    """A cell that holds a formula, or its error; what it shows is not what it is."""
+
+    __slots__ = ()
 
 
 class CellError(Exception):
@@ -46,10 +53,13 @@ def read_cell(cell: Any, column: Column) -> Any:
     Raises:
         CellError: if the cell is not what the column asks for.
     """
+    if isinstance(cell, Formula):
+        raise CellError(f"the cell holds a formula, {shown(str(cell))}",
+                        "copy it and paste its value only")
     if not column.asked.is_list:
         return _value(cell, column)
     if not isinstance(cell, str):
-        raise CellError(f"a list is needed, not {shown(cell)}", "part the words by ';'")
+        return (_value(cell, column),)
     parts = [part.strip() for part in cell.split(_LISTED)]
     if "" in parts:
         raise CellError("a word of the list is blank", "leave out the needless ';'")
@@ -86,9 +96,9 @@ def _flag(cell: Any) -> bool:
 
 def _number(cell: Any, kind: str) -> int | Decimal:
     mend = "write digits and a decimal point only, such as 12.5: no unit, comma or space"
-    if isinstance(cell, bool) or not isinstance(cell, str | int | float):
+    if isinstance(cell, bool) or not isinstance(cell, str | int | float | Decimal):
         raise CellError(f"a {kind} is needed, not {shown(cell)}", mend)
-    written = cell.strip() if isinstance(cell, str) else format(Decimal(repr(cell)), "f")
+    written = cell.strip() if isinstance(cell, str) else format(Decimal(str(cell)), "f")
     if not _NUMBER.fullmatch(written):
         raise CellError(f"{shown(cell)} is not a {kind}", mend)
     if "." in written:  # 5.0 of a text and 5 of a workbook are one number
@@ -132,7 +142,6 @@ def _text(cell: Any, column: Column) -> str:
     if isinstance(cell, bool):
         raise CellError(f"text is needed, not {'yes' if cell else 'no'}", "type the words")
     if isinstance(cell, date):
-        raise CellError(f"the cell holds the date {cell:%Y-%m-%d}, where text is needed",
-                    "format the column as text and type it again")
-    raise CellError(f"the cell holds the number {shown(cell)}, so leading zeros may be lost",
-                "format the column as text and type it again")
+        raise CellError(f"{cell:%Y-%m-%d} is a date here, and text is needed",
+                        _AS_TEXT)
+    raise CellError(f"{shown(cell)} is a number here, so leading zeros may be lost", _AS_TEXT)

@@ -1,0 +1,226 @@
+"""`estimator catalogue`: find, show, add and exchange the items that can be bought."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+from estimator.cli.common import WRONG_INPUT, database_option, json_option, tell_problems
+
+_on = click.option(
+    "--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE",
+    help="Day of the prices; today if not given.",
+)
+_from = click.option(
+    "--from", "prices_from", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE",
+    help="Day from which new prices hold; today if not given.",
+)
+_family = click.option("--family", metavar="FAMILY", help="Only this family, such as cable.")
+_overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there.")
+_out = click.argument("out", type=click.Path(path_type=Path))
+
+
+@click.group()
+def catalogue() -> None:
+    """Find, show, add and exchange items.
+
+    \b
+    Example:
+      estimator catalogue find isolator outside
+    """
+
+
+@catalogue.command()
+@click.argument("words", nargs=-1)
+@_family
+@click.option("--role", metavar="ROLE", help="Only items that serve this role.")
+@_on
+@database_option
+@json_option
+@tell_problems
+def find(words: tuple[str, ...], family: str | None, role: str | None, on: datetime | None,
+         database: str | None, as_json: bool) -> None:
+    """List the items whose code, name, role or note holds all WORDS.
+
+    \b
+    Example:
+      estimator catalogue find 10 mm --family cable
+    """
+    from estimator.cli import catalogue_text as text
+    from estimator.workflow.catalogue import find_items
+    from estimator.workflow.firm import here
+
+    found = find_items(here(database), words, _day(on), family, role)
+    click.echo(text.as_json(text.found_data(found)) if as_json else text.found_text(found))
+
+
+@catalogue.command()
+@click.argument("code")
+@_on
+@database_option
+@json_option
+@tell_problems
+def show(code: str, on: datetime | None, database: str | None, as_json: bool) -> None:
+    """Show one item: data sheet, box contents, offers in force and before.
+
+    \b
+    Example:
+      estimator catalogue show 03040-TE
+    """
+    from estimator.cli import catalogue_text as text
+    from estimator.workflow.catalogue import show_item
+    from estimator.workflow.firm import here
+
+    shown = show_item(here(database), code, _day(on))
+    click.echo(text.as_json(text.shown_data(shown)) if as_json else text.shown_text(shown))
+
+
+@catalogue.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@_from
+@database_option
+@json_option
+@tell_problems
+def add(file: Path, prices_from: datetime | None, database: str | None, as_json: bool) -> None:
+    """Add the item of a TOML file. Its keys are the columns that `form` and `export` have.
+
+    \b
+    Example of a file, cable-6.toml:
+      family = "cable"
+      code = "C-0060"
+      name = "Flat twin and earth 6 mm2, drum 50 m"
+      roles = ["circuit cable"]
+      unit = "m"
+      kind = "flat twin and earth"
+      size_mm2 = 6
+      cores = 2
+      supplier = "Counter North"
+      pack = 50
+      price = 96.00
+
+    \b
+    Example:
+      estimator catalogue add cable-6.toml --from 2026-12-01
+    """
+    from estimator.cli import catalogue_text as text
+    from estimator.workflow.catalogue import add_item
+    from estimator.workflow.firm import here
+
+    added = [add_item(here(database), file, _day(prices_from))]
+    click.echo(text.as_json(text.found_data(added)) if as_json else text.found_text(added))
+
+
+@catalogue.command()
+@_out
+@_family
+@_on
+@_overwrite
+@database_option
+@json_option
+@tell_problems
+def export(out: Path, family: str | None, on: datetime | None, overwrite: bool,
+           database: str | None, as_json: bool) -> None:
+    """Write the catalogue to OUT: a workbook if it ends in .xlsx, else a folder of CSV files.
+
+    \b
+    Example:
+      estimator catalogue export items.xlsx --family cable
+    """
+    from estimator.workflow.catalogue import export_catalogue
+    from estimator.workflow.firm import here
+
+    _tell_files(export_catalogue(here(database), out, _day(on), family, overwrite), as_json)
+
+
+@catalogue.command()
+@click.argument("families", nargs=-1, required=True, metavar="FAMILY...")
+@_out
+@_overwrite
+@database_option
+@json_option
+@tell_problems
+def form(families: tuple[str, ...], out: Path, overwrite: bool, database: str | None,
+         as_json: bool) -> None:
+    """Write a workbook to fill in new items, one sheet per FAMILY; `import` reads it.
+
+    \b
+    Example:
+      estimator catalogue form panel storage new-items.xlsx
+    """
+    from estimator.workflow.catalogue import write_form
+    from estimator.workflow.firm import here
+
+    _tell_files(write_form(here(database), families, out, _day(None), overwrite), as_json)
+
+
+@catalogue.command(name="import")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--family", metavar="FAMILY", help="Family of a CSV file not named after it.")
+@_from
+@click.option("--write", is_flag=True, help="Write the changes; else they are only shown.")
+@click.option("--skip-refused", is_flag=True, help="Write the good rows though some are refused.")
+@database_option
+@json_option
+@tell_problems
+def import_(file: Path, family: str | None, prices_from: datetime | None, write: bool,
+            skip_refused: bool, database: str | None, as_json: bool) -> None:
+    """Compare FILE (.xlsx, .csv or a folder of them) with the catalogue; write what differs.
+
+    First it shows what is new, changed, unchanged and refused, with the cell and the reason.
+    Nothing is written without --write or your yes, nor while a row is refused.
+
+    \b
+    Example:
+      estimator catalogue import new-items.xlsx
+      estimator catalogue import new-items.xlsx --from 2026-12-01 --write
+    """
+    from estimator.workflow.catalogue import import_file
+    from estimator.workflow.firm import here
+
+    how = (here(database), file, _day(prices_from), family)
+    done = import_file(*how, write=write, skip_refused=skip_refused)
+    _tell_import(done, as_json)
+    may = done.changes and (skip_refused or not done.problems)
+    if may and not write and not as_json and _agreed():
+        done = import_file(*how, write=True, skip_refused=skip_refused)
+        click.echo("Written." if done.written else "Refused meanwhile; nothing was written.")
+    if done.problems and not (done.written and skip_refused):
+        sys.exit(WRONG_INPUT)
+
+
+def _tell_import(done: Any, as_json: bool) -> None:
+    from estimator.cli import catalogue_text as text
+
+    if as_json:
+        click.echo(text.as_json(text.import_data(done)))
+        return
+    click.echo(text.import_text(done))
+    if done.written:
+        click.echo("Written.")
+    elif done.changes:
+        click.echo("Nothing is written yet" + (
+            "; mend the refused rows or add --skip-refused." if done.problems else "."))
+
+
+def _agreed() -> bool:
+    """Ask a person; without a terminal say how to go on."""
+    if sys.stdin.isatty():
+        return click.confirm("Write these changes?")
+    click.echo("Add --write to write the changes.")
+    return False
+
+
+def _tell_files(files: tuple[Path, ...], as_json: bool) -> None:
+    from estimator.cli import catalogue_text as text
+
+    names = [file.as_posix() for file in files]
+    click.echo(text.as_json({"files": names}) if as_json
+               else "\n".join(f"wrote {name}" for name in names))
+
+
+def _day(given: datetime | None) -> date:
+    return (given or datetime.now().astimezone()).date()

@@ -1,0 +1,284 @@
+"""Find, show, add and exchange items of the catalogue; each use case is one transaction."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from decimal import Decimal
+from pathlib import Path
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from catalogue import db
+from catalogue.columns import columns_of
+from catalogue.exchange import files_of, read_file, read_into, sheets_of
+from catalogue.forms import KnownWords, form_bytes
+from catalogue.item_file import item_sheets
+from catalogue.items import BoxPart, Item
+from catalogue.loading import load_items, load_price_book
+from catalogue.money import Money
+from catalogue.problems import Place, Problem, ProblemsFound, suggestion
+from catalogue.recording import Entered, Plan, compare, record
+from catalogue.rows import RawSheet
+from catalogue.specs import FAMILIES
+from catalogue.tables import BoxPartRow, ItemRoleRow, ItemRow, OfferRow, SupplierRow
+from catalogue.toml_source import read_toml
+from catalogue.workbook_sheets import OutSheet
+from estimator.workflow.files import write_all
+
+
+@dataclass(frozen=True)
+class Found:
+    """One item in a list, with its cheapest offer of the day."""
+
+    code: str
+    name: str
+    family: str
+    roles: tuple[str, ...]
+    unit: str
+    supplier: str = ""
+    pack: Decimal | None = None
+    price: Money | None = None
+
+
+@dataclass(frozen=True)
+class OfferShown:
+    """One offer of an item, in force or not."""
+
+    supplier: str
+    pack: Decimal
+    price: Money
+    from_date: date
+    to_date: date | None
+    state: str
+    entered_at: datetime
+    entered_by: str
+    entered_from: str
+
+
+@dataclass(frozen=True)
+class Shown:
+    """All that is known of one item.
+
+    Attributes:
+        spec: field, value, unit; value None where the data sheet says nothing.
+        in_boxes_of: (code, quantity) of the items in whose boxes it lies on the day.
+    """
+
+    item: Item
+    on: date
+    spec: tuple[tuple[str, object, str], ...]
+    contents: tuple[BoxPart, ...]
+    in_boxes_of: tuple[tuple[str, int], ...]
+    offers: tuple[OfferShown, ...]
+
+
+@dataclass(frozen=True)
+class Import:
+    """What a file would change, or has changed.
+
+    Attributes:
+        refused: number of rows with a problem.
+        written: whether the changes are in the database.
+    """
+
+    new: tuple[str, ...]
+    changed: tuple[str, ...]
+    unchanged: tuple[str, ...]
+    refused: int
+    problems: tuple[Problem, ...] = field(default=())
+    written: bool = False
+
+    @property
+    def changes(self) -> bool:
+        """Return whether there is anything to write."""
+        return bool(self.new or self.changed)
+
+
+@contextmanager
+def _work(database: str | None, write: bool = False) -> Iterator[Session]:
+    engine = db.open_database(database)
+    try:
+        with db.session(engine, write=write) as work:
+            yield work
+    finally:
+        engine.dispose()
+
+
+def find_items(
+    database: str | None, words: Sequence[str], on: date, family: str | None = None,
+    role: str | None = None,
+) -> list[Found]:
+    """Return the items whose code, name, roles or note hold all the words, by family and code.
+
+    Raises:
+        ProblemsFound: L110 for an unknown family, L131 for a role that no item has.
+    """
+    _check_family(family)
+    with _work(database) as work:
+        book = load_price_book(work, on)
+    known = {each for of, each in book.roles() if family in (None, of)}
+    if role is not None and role not in known:
+        raise ProblemsFound([Problem("L131", Place("--role"), f"no item has the role '{role}'",
+                                     suggestion(role, known))])
+    wanted = [word.casefold() for word in words]
+    found = []
+    for item in book.items.values():
+        text = " ".join((item.code, item.name, item.family, *item.roles, item.note)).casefold()
+        if family in (None, item.family) and (role is None or role in item.roles) and all(
+            word in text for word in wanted
+        ):
+            offer = book.offer(item.code)
+            priced = (offer.supplier, offer.pack, offer.price) if offer else ()
+            found.append(Found(item.code, item.name, item.family, item.roles, item.unit, *priced))
+    order = list(FAMILIES)
+    return sorted(found, key=lambda each: (order.index(each.family), each.code))
+
+
+def _check_family(family: str | None) -> None:
+    if family is not None and family not in FAMILIES:
+        raise ProblemsFound([Problem(
+            "L110", Place("--family"), f"'{family}' is no family of items",
+            suggestion(family, FAMILIES) or "the families are: " + ", ".join(FAMILIES))])
+
+
+def show_item(database: str | None, code: str, on: date) -> Shown:
+    """Return all that is known of one item.
+
+    Raises:
+        ProblemsFound: L132 if there is no such item.
+    """
+    with _work(database) as work:
+        items = load_items(work, [code])
+        if not items:
+            codes = list(work.scalars(select(ItemRow.code)))
+            raise ProblemsFound([Problem(
+                "L132", Place(db.shown(database)), f"there is no item {code}",
+                suggestion(code, codes) or "look for it: estimator catalogue find WORDS")])
+        item = items[0]
+        boxes = work.execute(
+            select(BoxPartRow.box_code, BoxPartRow.quantity).where(
+                BoxPartRow.item_code == code, BoxPartRow.from_date <= on,
+                BoxPartRow.to_date.is_(None) | (BoxPartRow.to_date >= on),
+            ).order_by(BoxPartRow.box_code))
+        in_boxes = tuple((box, quantity) for box, quantity in boxes)
+        offers = tuple(_offers(work, code, on))
+    spec = tuple((c.name, getattr(item.spec, c.name), c.asked.unit)
+                 for c in columns_of(item.family) if c.of_spec)
+    return Shown(item, on, spec, item.contents, in_boxes, offers)
+
+
+def _offers(work: Session, code: str, on: date) -> Iterator[OfferShown]:
+    rows = work.scalars(
+        select(OfferRow).where(OfferRow.item_code == code)
+        .order_by(OfferRow.from_date.desc(), OfferRow.supplier, OfferRow.id.desc()))
+    for row in rows:
+        if row.withdrawn_at is not None:
+            state = "withdrawn"
+        elif on < row.from_date:
+            state = "to come"
+        else:
+            state = "in force" if row.to_date is None or on <= row.to_date else "past"
+        yield OfferShown(row.supplier, row.pack, Money(row.price_minor, row.currency),
+                         row.from_date, row.to_date, state, row.entered_at, row.entered_by,
+                         row.entered_from)
+
+
+def add_item(database: str | None, path: Path, on: date) -> Found:
+    """Add the item of a TOML file; its price holds from the day.
+
+    Raises:
+        ProblemsFound: every mistake in the file; L133 if the code is taken.
+    """
+    source = read_toml(path)
+    sheets = item_sheets(source)
+    with _work(database, write=True) as work:
+        code = source.data.get("code")
+        if isinstance(code, str) and work.get(ItemRow, code) is not None:
+            raise ProblemsFound([Problem(
+                "L133", source.place(["code"]), f"code: {code} is in the catalogue already",
+                "to change an item, export it, edit the file and import it")])
+        listing = read_into(work, sheets)
+        if listing.problems:
+            raise ProblemsFound(listing.problems)
+        record(work, listing, Entered(on, f"file {path.name}"))
+        work.commit()
+    (entry,) = listing.items.values()
+    item, offer = entry.item, entry.offer
+    priced = (offer.supplier, offer.pack, offer.price) if offer else ()
+    return Found(item.code, item.name, item.family, item.roles, item.unit, *priced)
+
+
+def export_catalogue(
+    database: str | None, out: Path, on: date, family: str | None = None, overwrite: bool = False
+) -> tuple[Path, ...]:
+    """Write the catalogue to a workbook (.xlsx) or a folder of CSV files; return the files.
+
+    Raises:
+        ProblemsFound: L134 if something of that name is there, unless it may be overwritten.
+    """
+    _check_family(family)
+    with _work(database) as work:
+        files = files_of(sheets_of(work, on, family), out)
+    return _write(files, overwrite)
+
+
+def _write(files: dict[Path, bytes], overwrite: bool) -> tuple[Path, ...]:
+    there = [path for path in files if path.exists()]
+    if there and not overwrite:
+        raise ProblemsFound(
+            Problem("L134", Place(path.as_posix()), "this file is there already",
+                    "choose another name, or add --overwrite") for path in there)
+    write_all(files)
+    return tuple(files)
+
+
+def write_form(
+    database: str | None, families: Sequence[str], out: Path, on: date, overwrite: bool = False
+) -> tuple[Path, ...]:
+    """Write the workbook to fill in new items of some families.
+
+    Raises:
+        ProblemsFound: L110 for an unknown family, L134 if the file is there.
+    """
+    for family in families:
+        _check_family(family)
+    with _work(database) as work:
+        filled = {sheet.name: sheet for sheet in sheets_of(work, on)}
+        roles: dict[str, list[str]] = {family: [] for family in families}
+        for family, role in work.execute(
+            select(ItemRow.family, ItemRoleRow.role).join(ItemRow).distinct()
+            .where(ItemRow.family.in_(families)).order_by(ItemRoleRow.role)
+        ):
+            roles[family].append(role)
+        known = KnownWords(list(work.scalars(select(SupplierRow.name))), roles)
+    sheets = [OutSheet(family, columns_of(family), filled[family].rows if family in filled else [])
+              for family in dict.fromkeys(families)]
+    return _write({out: form_bytes(sheets, known)}, overwrite)
+
+
+def import_file(
+    database: str | None, path: Path, prices_from: date, family: str | None = None, *,
+    write: bool = False, skip_refused: bool = False,
+) -> Import:
+    """Compare a file with the catalogue and, if asked, write the difference in one transaction.
+
+    Nothing is written while any row is refused, unless refused rows are to be skipped.
+
+    Raises:
+        ProblemsFound: if the file cannot be read at all.
+    """
+    _check_family(family)
+    sheets: list[RawSheet] = read_file(path, family)
+    with _work(database, write=write) as work:
+        listing = read_into(work, sheets)
+        entered = Entered(prices_from, f"import of {path.name}")
+        may_write = write and (skip_refused or not listing.problems)
+        plan: Plan = (record if may_write else compare)(work, listing, entered)
+        if may_write:
+            work.commit()
+    return Import(tuple(plan.new), tuple(plan.changed), tuple(plan.unchanged), listing.refused,
+                  tuple(listing.problems), may_write)

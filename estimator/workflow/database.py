@@ -1,0 +1,83 @@
+"""Look after the database: where it is, what version it has, bring it up to date."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy import func, select
+from sqlalchemy.exc import DBAPIError
+from sqlalchemy.orm import InstrumentedAttribute, Session
+
+from catalogue import db
+from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.tables import FirmMeta, ItemRow, JobRow
+
+
+@dataclass(frozen=True)
+class Whereabouts:
+    """Which database is used, and what is in it; version None if it is not made yet."""
+
+    where: str
+    version: str | None
+    newest: str
+    items: int = 0
+    jobs: int = 0
+    starter: str = ""
+
+
+@dataclass(frozen=True)
+class Upgraded:
+    """The versions before and after; before is None if the database was made just now."""
+
+    where: str
+    before: str | None
+    after: str
+
+
+def whereabouts(database: str | None) -> Whereabouts:
+    """Return where the database is and what is in it; nothing is made or changed.
+
+    Raises:
+        ProblemsFound: D002 if it cannot be opened.
+    """
+    where, file = db.shown(database), db.file_of(database)
+    if file is not None and not file.exists():
+        return Whereabouts(where, None, db.SCHEMA)
+    engine = db.engine_for(database)
+    try:
+        with db.session(engine, write=False) as work:
+            version = db.version_of(work.connection())
+            if version != db.SCHEMA:
+                return Whereabouts(where, version, db.SCHEMA)
+            starter = work.scalar(
+                select(FirmMeta.value).where(FirmMeta.name == "starter catalogue"))
+            return Whereabouts(
+                where, version, db.SCHEMA, _count(work, ItemRow.code), _count(work, JobRow.id),
+                starter or "")
+    except (DBAPIError, engine.dialect.loaded_dbapi.Error) as error:
+        raise ProblemsFound([Problem(
+            "D002", Place(where), "the database cannot be opened",
+            "check the address given by --db or ESTIMATOR_DB")]) from error
+    finally:
+        engine.dispose()
+
+
+def _count(work: Session, column: InstrumentedAttribute[str]) -> int:
+    return work.scalar(select(func.count(column))) or 0
+
+
+def upgrade_database(database: str | None) -> Upgraded:
+    """Make the database if there is none, or bring an older one to this program's version.
+
+    All steps run in one transaction: the database is upgraded whole or left as it was.
+
+    Raises:
+        ProblemsFound: as `catalogue.db.open_database`, apart from an older version.
+    """
+    where, before = db.shown(database), whereabouts(database).version
+    if before is not None and before < db.SCHEMA:
+        from catalogue.schema import upgrade
+
+        upgrade(database)
+    db.open_database(database).dispose()
+    return Upgraded(where, before, db.SCHEMA)
