@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal as D
@@ -11,7 +12,8 @@ import pytest
 
 from catalogue.items import COUNTED_UNITS, UNITS, Item
 from catalogue.specs import HEADS
-from tests.catalogue.starter_reading import ITEMS, OFFERS, SUPPLIERS
+from estimator.rules.load import STANDARD_RULES
+from tests.catalogue.starter_reading import ITEMS, LISTING, OFFERS, SUPPLIERS
 
 # What an estimator looks for in each family; common practice, no source.
 FEWEST = {
@@ -70,6 +72,11 @@ def of_role(family: str, role: str) -> list[Item]:
     return [item for item in ITEMS if item.family == family and role in item.roles]
 
 
+def test_the_files_read_without_a_mistake() -> None:
+    assert LISTING.problems == []
+    assert LISTING.refused == 0
+
+
 def test_every_family_holds_enough_items_to_choose_from() -> None:
     held = Counter(item.family for item in ITEMS)
     assert {family: held[family] for family in FEWEST if held[family] < FEWEST[family]} == {}
@@ -82,6 +89,18 @@ def test_every_role_is_served_by_something_that_can_be_bought(family: str) -> No
     sold = {role for item in ITEMS if item.family == family and item.sold_apart
             for role in item.roles}
     assert set(ROLES[family].split("; ")) - sold == set()
+
+
+def test_every_role_that_a_standard_rule_asks_for_can_be_bought() -> None:
+    asked = {
+        (rule["item"]["family"], rule["item"]["role"])
+        for file in sorted(STANDARD_RULES.glob("*.toml"))
+        for rule in tomllib.loads(file.read_text(encoding="utf-8")).get("rule", [])
+        if "item" in rule
+    }
+    sold = {(item.family, role) for item in ITEMS if item.sold_apart for role in item.roles}
+    assert len(asked) > 80
+    assert asked - sold == set()
 
 
 def test_no_code_stands_twice_and_codes_keep_their_leading_zero() -> None:
