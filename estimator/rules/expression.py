@@ -6,19 +6,24 @@ import ast
 import operator
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
 from catalogue.problems import suggestion
 from estimator.design.sheet import Scope
 from estimator.rules import calls, comparing, exact, logic
 from estimator.rules.facts import FactDef, FactDictionary
+from estimator.rules.faults import (
+    DEEPEST,
+    MOST_FAULTS,
+    MOST_NODES,
+    Fault,
+    TooLargeError,
+    too_deep,
+)
 from estimator.rules.logic import Part, constant
 from estimator.rules.model import Span
 from estimator.rules.wording import NUMERIC, said, type_mend
 
-DEEPEST = 32
-MOST_NODES = 150
-MOST_FAULTS = 10
 _SIGNS: dict[type, str] = {
     ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.FloorDiv: "//",
 }
@@ -40,29 +45,6 @@ _REFUSED: dict[type, tuple[str, str]] = {
     ast.Subscript: ("an index in brackets", "use total, count, largest or any_of"),
     ast.Starred: ("a star", ""),
 }
-
-
-class Fault(NamedTuple):
-    """A mistake in a formula: where (characters from its start), code, words, remedy."""
-
-    at: int
-    code: str
-    says: str
-    mend: str = ""
-
-
-def too_deep(at: int) -> Fault:
-    """Return the fault of a formula that is nested too deep."""
-    return Fault(at, "R101", f"the formula is nested more than {DEEPEST} deep",
-                 "put a part of it into a computed fact ([[fact]])")
-
-
-class TooLargeError(Exception):
-    """Ends the walk over a formula that is too deep or has too many parts."""
-
-    def __init__(self, fault: Fault) -> None:
-        self.fault = fault
-        super().__init__(fault.says)
 
 
 class Expression:

@@ -15,14 +15,19 @@ from typing import NamedTuple, cast
 
 from catalogue.problems import Place, Problem, ProblemsFound
 from estimator.design.sheet import Scope
-from estimator.rules.expression import DEEPEST, Expression, Fault, TooLargeError, too_deep
+from estimator.rules.expression import Expression
 from estimator.rules.facts import FactDictionary, FactType
+from estimator.rules.faults import (
+    DEEPEST,
+    MOST_CHARACTERS,
+    MOST_DIGITS,
+    Fault,
+    TooLargeError,
+    too_deep,
+)
 from estimator.rules.logic import Part
 from estimator.rules.model import Formula, Span
 from estimator.rules.wording import said
-
-MOST_CHARACTERS = 400
-MOST_DIGITS = 15
 
 _STRINGS = re.compile(r"'[^']*'|\"[^\"]*\"")
 _NUMBER = re.compile(r"(?<![\w.])\d[\w.]*")

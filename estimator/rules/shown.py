@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from decimal import Decimal
+from decimal import Decimal, DecimalException
 from fractions import Fraction
 from typing import Any, NamedTuple
 
 from catalogue.money import round_half_up
 from estimator.design.sheet import Environment, FactSheet, Unknown
 from estimator.rules.complete import full_path, plain_path
+from estimator.rules.exact import FormulaFailed
 from estimator.rules.model import Formula, RuleBook
 from estimator.rules.results import FactUsed
 
@@ -50,12 +51,16 @@ def quoted(value: Any) -> str:
 def numbers(formula: Formula, env: Environment) -> str:
     """Return the formula with the value of each fact in place of its name.
 
-    A sum over planes or legs is replaced as a whole.
+    A sum over planes or legs is replaced as a whole; one without an answer stays as written.
     """
     pieces: list[str] = []
     at = 0
     for span in formula.spans:
-        pieces += [formula.text[at : span.start], quoted(span.run(env))]
+        try:
+            value = quoted(span.run(env))
+        except (FormulaFailed, DecimalException):
+            value = formula.text[span.start : span.end]
+        pieces += [formula.text[at : span.start], value]
         at = span.end
     return " ".join("".join([*pieces, formula.text[at:]]).split())
 

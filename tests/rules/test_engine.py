@@ -357,6 +357,13 @@ def test_a_division_by_zero_is_a_problem_that_names_rule_line_and_facts() -> Non
         "'12 // storage.rated_crossings', with storage.rated_crossings = 0")
 
 
+def test_a_sum_that_has_no_answer_is_no_problem_for_a_rule_stopped_before_it() -> None:
+    found = results(
+        rule("storage.frost and total(1 / leg.length_m) > 2"), {"storage.frost": False},
+        legs=({"leg.length_m": Decimal(0)},))
+    assert found.not_fired[0].numbers == "false and total(1 / leg.length_m) > 2"
+
+
 def test_a_computed_fact_without_an_answer_matters_only_to_rules_that_read_it() -> None:
     fact = """
 [[fact]]

@@ -11,9 +11,8 @@ from typing import Any
 import pytest
 
 from catalogue.problems import Place, ProblemsFound
-from estimator.rules.expression import DEEPEST, MOST_NODES
 from estimator.rules.facts import FactType
-from estimator.rules.formula import MOST_CHARACTERS
+from estimator.rules.faults import DEEPEST, MOST_CHARACTERS, MOST_NODES
 from tests.rules.facts_of_tests import FACTS, PLACE, compile_formula, problems, run
 
 
