@@ -87,13 +87,17 @@ def _obstructions(data: Data, tell: Tell) -> None:
 
 
 def _layout(data: Data, tell: Tell) -> None:
+    """Rows and columns are set out as asked, so a count beside them must be their product."""
     for number, plane in enumerate(data.get("planes", ())):
         rows, columns, panels = (_value(plane, name) for name in ("rows", "columns", "panels"))
-        if None not in (rows, columns, panels) and panels > rows * columns:
-            tell(CONTRADICTION, ("planes", number, "panels"),
-                 f"{panels} panels do not go into {rows} rows of {columns}: "
-                 f"{panels - rows * columns} too many",
-                 "correct one of the three, or leave one out")
+        if None in (rows, columns, panels) or panels == rows * columns:
+            continue
+        whole = rows * columns
+        way = "more" if panels > whole else "less"
+        tell(CONTRADICTION, ("planes", number, "panels"),
+             f"rows and columns make {rows} x {columns} = {whole} panels, and {panels} is "
+             f"{abs(panels - whole)} {way}",
+             "correct one of the three, or leave rows and columns out")
 
 
 def _phases(data: Data, tell: Tell) -> None:
