@@ -1,0 +1,69 @@
+"""`estimator quote`: the main job."""
+
+from __future__ import annotations
+
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+from estimator.cli.common import STOPPED, database_option, json_option, tell_problems
+
+
+@click.command()
+@click.argument("survey", type=click.Path(path_type=Path))
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE",
+              help="Day of prices, rules and practice values; today if not given.")
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), metavar="FOLDER",
+              help="Where the papers go; 'out' beside the firm's jobs if not given.")
+@click.option("--discount", metavar="AMOUNT", help="Money off, such as 150 or 5%.")
+@click.option("--reason", default="", help="Why the discount is given.")
+@click.option("--name", default="", help="Who allows the discount.")
+@click.option("--no-papers", is_flag=True, help="Write no workbook and no quote.")
+@database_option
+@json_option
+@tell_problems
+def quote(survey: Path, on: datetime | None, as_json: bool, **chosen: Any) -> None:
+    """Quote a job from its survey: bill of materials, hours, price, workbook and quote.
+
+    Exit status: 0 done, 1 the input is wrong, 2 usage, 3 a finding stops a firm price (a budget
+    is given all the same).
+
+    \b
+    Example:
+      estimator quote demo_jobs/storage-outside/survey.toml
+    """
+    from estimator.workflow.quote import quote as quote_job
+
+    done = quote_job(_request(survey, on, chosen))
+    if as_json:
+        click.echo(done.estimate.dumps())
+    else:
+        click.echo(_told(done), nl=False)
+    if done.stopped:
+        sys.exit(STOPPED)
+
+
+def _request(survey: Path, on: datetime | None, chosen: dict[str, Any]) -> Any:
+    from estimator.workflow.quote import DiscountAsked, QuoteRequest
+
+    discount = chosen["discount"]
+    return QuoteRequest(
+        survey=survey, on=(on or datetime.now().astimezone()).date(),
+        database=chosen["database"], out=chosen["out"], write_papers=not chosen["no_papers"],
+        discount=DiscountAsked(discount, chosen["reason"], chosen["name"]) if discount else None,
+    )
+
+
+def _told(done: Any) -> str:
+    from estimator.papers.terminal import summary
+
+    notes = [path.as_posix() for path in done.files]
+    text = summary(done.estimate, notes)
+    if not done.new:
+        text += f"Nothing has changed since revision {done.estimate.revision}; it stands.\n"
+    if done.made_database:
+        text += f"A new database with the starter catalogue was made: {done.made_database}\n"
+    return str(text)

@@ -1,0 +1,34 @@
+"""`estimator why`: why a line is in a bill, or why an item is not."""
+
+from __future__ import annotations
+
+import click
+
+from estimator.cli.common import database_option, json_option, tell_problems
+
+
+@click.command()
+@click.argument("job")
+@click.argument("line", required=False)
+@click.option("--not", "absent", metavar="ITEM",
+              help="An item code or role that is not in the bill: say what would add it.")
+@click.option("--revision", type=int, metavar="N", help="The revision; the newest if not given.")
+@database_option
+@json_option
+@tell_problems
+def why(
+    job: str, line: str | None, absent: str | None, revision: int | None, database: str | None,
+    as_json: bool,
+) -> None:
+    """Say why LINE (a number or an item code) is in the bill of JOB, or why an ITEM is not.
+
+    \b
+    Example:
+      estimator why storage-outside 3
+      estimator why storage-outside --not "changeover switch"
+    """
+    from estimator.workflow.explain import explain
+
+    if (line is None) == (absent is None):
+        raise click.UsageError("give a LINE of the bill, or --not ITEM")
+    click.echo(explain(database, job, line, absent, revision, as_json=as_json), nl=False)

@@ -1,0 +1,56 @@
+"""What a firm prices with on a day: its settings, rules, norms and practice, and the price book."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from catalogue.price_book import PriceBook
+from estimator.estimate import Basis
+from estimator.labour.norms import standard_norms
+from estimator.practice.pack import Practice, country_folder, read_practice
+from estimator.rules.dictionary import fact_dictionary, practice_definitions
+from estimator.rules.load import STANDARD_RULES, load_rule_book, read_rule_files, role_units
+from estimator.rules.model import RuleBook
+from estimator.settings import Settings
+from estimator.workflow.firm import FirmFiles
+from estimator.workflow.folder import SETTINGS
+
+
+def firm_settings(files: FirmFiles) -> Settings:
+    """Return the firm's settings, or the defaults without a firm's folder."""
+    from estimator.settings_file import read_settings
+
+    if files.folder is None:
+        return Settings()
+    return read_settings(files.folder / SETTINGS)
+
+
+def firm_practice(files: FirmFiles, country: str) -> Practice:
+    """Return the practice pack of a country with the firm's own values over it."""
+    return read_practice([country_folder(country), *files.own("practice")])
+
+
+def rule_book(
+    files: FirmFiles, practice: Practice, prices: PriceBook, norms: set[str], currency: str
+) -> RuleBook:
+    """Return the standard rules with the firm's own over them, checked against the catalogue."""
+    return load_rule_book(
+        read_rule_files([STANDARD_RULES, *files.own("rules")]),
+        fact_dictionary(practice_definitions(practice, prices.on)),
+        roles=prices.roles(), norms=norms, units=role_units(prices), currency=currency,
+    )
+
+
+def basis_of(files: FirmFiles, prices: PriceBook, on: date) -> Basis:
+    """Return everything a job is priced with on a day.
+
+    Raises:
+        ProblemsFound: every mistake in the settings; else in the practice values; else in the
+            norms; else in the rules.
+    """
+    settings = firm_settings(files)
+    practice = firm_practice(files, settings.firm.country)
+    norms = standard_norms(
+        [path for folder in files.own("norms") for path in sorted(folder.glob("*.toml"))])
+    rules = rule_book(files, practice, prices, set(norms), settings.firm.currency)
+    return Basis(on, prices, rules, norms, practice, settings)

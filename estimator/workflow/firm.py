@@ -1,0 +1,40 @@
+"""A firm's own files: settings, database, rules, practice values and norms."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from estimator.workflow.folder import DATABASE, find_firm_folder
+
+
+@dataclass(frozen=True)
+class FirmFiles:
+    """Where a firm keeps its own files; None without a firm's folder."""
+
+    folder: Path | None
+
+    def own(self, name: str) -> list[Path]:
+        """Return the firm's own sub-folder in a list, if it is there and holds any TOML file."""
+        if self.folder is None:
+            return []
+        found = self.folder / name
+        return [found] if any(found.glob("*.toml")) else []
+
+
+def firm_files(survey: Path | None = None) -> FirmFiles:
+    """Return the firm's files: those round the survey, else those round the current folder."""
+    found = find_firm_folder(survey) if survey is not None else None
+    return FirmFiles(found or find_firm_folder(Path()))
+
+
+def database_of(database: str | None, files: FirmFiles) -> str | None:
+    """Return the database named, else the firm's own, else None (estimator.db right here)."""
+    if database or files.folder is None:
+        return database
+    return str(files.folder / DATABASE)
+
+
+def here(database: str | None) -> str | None:
+    """Return the database named, else that of the firm's folder round the current folder."""
+    return database_of(database, firm_files())

@@ -1,0 +1,140 @@
+"""The store of quoted jobs: a revision is added, never changed."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from catalogue import db
+from catalogue.problems import Place, Problem, ProblemsFound, suggestion
+from catalogue.tables.jobs import JobRow, RevisionRow
+from estimator.estimate import Estimate
+from estimator.papers.contract import EstimateJson
+
+
+@dataclass(frozen=True)
+class Making:
+    """An estimate about to be kept, with the survey it was made from."""
+
+    estimate: Estimate
+    survey_text: str
+
+
+@dataclass(frozen=True)
+class JobListed:
+    """One job in the list, by its newest revision."""
+
+    job: str
+    title: str
+    revision: int
+    on: date
+    kind: str
+    net_minor: int
+    currency: str
+
+
+def keep_revision(work: Session, making: Making) -> tuple[EstimateJson, bool]:
+    """Add the estimate as the job's next revision; the caller commits.
+
+    Where the newest revision was made from the same survey, prices, rules and settings, it is
+    returned instead and nothing is added.
+
+    Returns:
+        the estimate with its revision number, and whether it is new.
+    """
+    job = making.estimate.job
+    newest = work.scalar(select(func.max(RevisionRow.number)).where(RevisionRow.job_id == job.id))
+    if newest:
+        same = EstimateJson.of(making.estimate, newest)
+        digest = _digest(same, making.survey_text)
+        found = work.scalar(
+            select(RevisionRow.inputs_digest).where(
+                RevisionRow.job_id == job.id, RevisionRow.number == newest))
+        if found == digest:
+            return same, False
+    elif work.get(JobRow, job.id) is None:
+        work.add(JobRow(id=job.id, title=job.title, created_at=_now()))
+        work.flush()
+    kept = EstimateJson.of(making.estimate, (newest or 0) + 1)
+    work.add(_row(kept, making))
+    return kept, True
+
+
+def _row(kept: EstimateJson, making: Making) -> RevisionRow:
+    estimate = making.estimate
+    return RevisionRow(
+        job_id=estimate.job.id, number=kept.revision, on_date=estimate.on,
+        survey_text=making.survey_text, estimate_json=kept.dumps(),
+        inputs_digest=_digest(kept, making.survey_text), made_at=_now(), kind=estimate.kind,
+        net_minor=estimate.price.net.minor, currency=estimate.currency,
+    )
+
+
+def _digest(estimate: EstimateJson, survey_text: str) -> str:
+    """Return a digest of the survey and all that came of it, revision number aside."""
+    alike = estimate.model_copy(update={"revision": 0}).dumps()
+    return hashlib.sha256(f"{survey_text}\0{alike}".encode()).hexdigest()
+
+
+def _now() -> datetime:
+    return datetime.now(UTC).replace(microsecond=0)
+
+
+def stored_estimate(database: str | None, job: str, revision: int | None = None) -> EstimateJson:
+    """Return a kept revision of a job, the newest if none is named.
+
+    Raises:
+        ProblemsFound: J001 if there is no such job, J002 if it has no such revision.
+    """
+    engine = db.open_database(database)
+    try:
+        with db.session(engine, write=False) as work:
+            numbers = list(work.scalars(
+                select(RevisionRow.number).where(RevisionRow.job_id == job)
+                .order_by(RevisionRow.number)))
+            if not numbers:
+                known = list(work.scalars(select(JobRow.id)))
+                raise ProblemsFound([_no_job(database, job, known)])
+            wanted = numbers[-1] if revision is None else revision
+            row = work.get(RevisionRow, (job, wanted))
+            if row is None:
+                raise ProblemsFound([Problem(
+                    "J002", Place(db.shown(database)),
+                    f"job '{job}' has no revision {wanted}",
+                    f"its revisions are 1 to {numbers[-1]}")])
+            return EstimateJson.loads(row.estimate_json)
+    finally:
+        engine.dispose()
+
+
+def _no_job(database: str | None, job: str, known: list[str]) -> Problem:
+    return Problem(
+        "J001", Place(db.shown(database)), f"no job '{job}' has been quoted in this database",
+        suggestion(job, known) or "quote it first: estimator quote SURVEY",
+    )
+
+
+def listed_jobs(database: str | None) -> list[JobListed]:
+    """Return every quoted job by id, each by its newest revision."""
+    newest = (
+        select(RevisionRow.job_id, func.max(RevisionRow.number).label("number"))
+        .group_by(RevisionRow.job_id).subquery()
+    )
+    rows = (
+        select(JobRow.id, JobRow.title, RevisionRow.number, RevisionRow.on_date, RevisionRow.kind,
+               RevisionRow.net_minor, RevisionRow.currency)
+        .join(newest, newest.c.job_id == JobRow.id)
+        .join(RevisionRow, (RevisionRow.job_id == JobRow.id)
+              & (RevisionRow.number == newest.c.number))
+        .order_by(JobRow.id)
+    )
+    engine = db.open_database(database)
+    try:
+        with db.session(engine, write=False) as work:
+            return [JobListed(*row) for row in work.execute(rows)]
+    finally:
+        engine.dispose()
