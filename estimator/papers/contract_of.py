@@ -12,7 +12,8 @@ from estimator.cost import CostSheet
 from estimator.design.sheet import FactSheet, Unknown
 from estimator.estimate import Estimate
 from estimator.labour.hours import Hours, Task
-from estimator.papers import contract as c
+from estimator.papers import contract_parts as c
+from estimator.papers.contract import EstimateJson
 from estimator.papers.exact_json import plain, rounded
 from estimator.price import Price
 from estimator.rules.results import FactUsed, Finding, NotFired, Question, Reason
@@ -23,9 +24,9 @@ SHARE_PLACES = 6
 TEN_THOUSANDTHS_PER_MINOR = 100
 
 
-def estimate_json(estimate: Estimate, revision: int) -> c.EstimateJson:
+def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
     """Return the JSON form of an estimate; revisions count from 1."""
-    return c.EstimateJson(
+    return EstimateJson(
         job=_job(estimate.job),
         revision=revision,
         on=estimate.on,

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from estimator.papers import words
-from estimator.papers.contract import (
-    EstimateJson,
+from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_parts import (
     FactJson,
     GapJson,
     LineJson,
@@ -22,6 +24,61 @@ from estimator.papers.terminal import clean, wrapped
 Role = tuple[str, str]
 
 
+@dataclass(frozen=True)
+class Absence:
+    """What is to be said of a part that was asked for as missing.
+
+    Attributes:
+        there: lines of the bill that hold it after all.
+        missing: rules that ask for it while the catalogue has no item for it.
+        stopped: rules that would add it, each with the facts that stop it.
+    """
+
+    there: tuple[LineJson, ...]
+    missing: tuple[GapJson, ...]
+    stopped: tuple[NotFiredJson, ...]
+
+
+def lines_asked(estimate: EstimateJson, asked: str) -> tuple[LineJson, ...]:
+    """Return the lines of an item code, else the line of that number.
+
+    Raises:
+        ProblemsFound: W001 if the bill has no such line or item.
+    """
+    by_code = tuple(line for line in estimate.lines if line.item == asked)
+    found = by_code or tuple(line for line in estimate.lines if str(line.line) == asked)
+    if not found:
+        known = [line.item for line in estimate.lines]
+        raise ProblemsFound([Problem(
+            "W001", Place(f"job {estimate.job.id} revision {estimate.revision}"),
+            f"the bill has no line or item '{asked}'",
+            suggestion(asked, known) or f"give a line from 1 to {len(known)} or an item code",
+        )])
+    return found
+
+
+def absence_of(estimate: EstimateJson, asked: str, roles: Collection[Role] = ()) -> Absence:
+    """Return the rules that would add a part; see `why_not`.
+
+    Raises:
+        ProblemsFound: W002 if no rule of the job would ever add it.
+    """
+    found = Absence(
+        tuple(line for line in estimate.lines if line.item == asked),
+        tuple(gap for gap in estimate.gaps if _asks_for(gap, asked, roles)),
+        tuple(rule for rule in estimate.not_fired if _asks_for(rule, asked, roles)),
+    )
+    if not (found.there or found.missing or found.stopped):
+        known = [*(rule.role for rule in estimate.not_fired), *(r.rule for r in estimate.not_fired)]
+        raise ProblemsFound([Problem(
+            "W002", Place(f"job {estimate.job.id} revision {estimate.revision}"),
+            f"no rule that was tried for this job would add '{asked}'",
+            suggestion(asked, [word for word in known if word])
+            or "ask for an item code, a role such as 'heat alarm', or a rule's id",
+        )])
+    return found
+
+
 def why(estimate: EstimateJson, asked: str) -> str:
     """Return why a line is in the bill: rule, facts with evidence, formula, boxes, price.
 
@@ -32,16 +89,8 @@ def why(estimate: EstimateJson, asked: str) -> str:
     Raises:
         ProblemsFound: W001 if the bill has no such line or item.
     """
-    lines = [line for line in estimate.lines if asked in (line.item, str(line.line))]
-    exact = [line for line in lines if line.item == asked] or lines
-    if not exact:
-        known = [line.item for line in estimate.lines]
-        raise ProblemsFound([Problem(
-            "W001", Place(f"job {estimate.job.id} revision {estimate.revision}"),
-            f"the bill has no line or item '{asked}'",
-            suggestion(asked, known) or f"give a line from 1 to {len(known)} or an item code",
-        )])
-    return _told([text for line in exact for text in (*_line(line, estimate), "")])
+    lines = lines_asked(estimate, asked)
+    return _told([text for line in lines for text in (*_line(line, estimate), "")])
 
 
 def why_not(estimate: EstimateJson, asked: str, roles: Collection[Role] = ()) -> str:
@@ -55,25 +104,34 @@ def why_not(estimate: EstimateJson, asked: str, roles: Collection[Role] = ()) ->
     Raises:
         ProblemsFound: W002 if no rule of the job would ever add it.
     """
-    there = [line for line in estimate.lines if line.item == asked]
-    stopped = [rule for rule in estimate.not_fired if _asks_for(rule, asked, roles)]
-    missing = [gap for gap in estimate.gaps if _lacks(gap, asked, roles)]
-    if not there and not stopped and not missing:
-        known = [*(rule.role for rule in estimate.not_fired), *(r.rule for r in estimate.not_fired)]
-        raise ProblemsFound([Problem(
-            "W002", Place(f"job {estimate.job.id} revision {estimate.revision}"),
-            f"no rule that was tried for this job would add '{asked}'",
-            suggestion(asked, [word for word in known if word])
-            or "ask for an item code, a role such as 'heat alarm', or a rule's id",
-        )])
+    found = absence_of(estimate, asked, roles)
     text: list[str] = []
-    for line in there:
+    for line in found.there:
         text += [*wrapped(f"{asked} is in the bill: line {line.line}, {line.name}", ""), ""]
-    for gap in missing:
+    for gap in found.missing:
         text += [*_missing(gap), ""]
-    for rule in stopped:
+    for rule in found.stopped:
         text += [*_stopped(rule), ""]
     return _told(text)
+
+
+def why_json(estimate: EstimateJson, asked: str) -> str:
+    """Return the lines that `why` tells of as JSON, each as in the published schema."""
+    return _json({"lines": [each.model_dump(mode="json") for each in lines_asked(estimate, asked)]})
+
+
+def why_not_json(estimate: EstimateJson, asked: str, roles: Collection[Role] = ()) -> str:
+    """Return what `why_not` tells of as JSON: lines, gaps and not_fired of the schema."""
+    found = absence_of(estimate, asked, roles)
+    return _json({
+        "lines": [each.model_dump(mode="json") for each in found.there],
+        "gaps": [each.model_dump(mode="json") for each in found.missing],
+        "not_fired": [each.model_dump(mode="json") for each in found.stopped],
+    })
+
+
+def _json(data: object) -> str:
+    return json.dumps(data, indent=2, ensure_ascii=False) + "\n"
 
 
 def _told(lines: Sequence[str]) -> str:
@@ -141,18 +199,12 @@ def _money(line: LineJson, currency: str) -> Iterator[str]:
     yield from wrapped(f"cost: {words.money(line.cost, currency)}, {how_charged}{waste}", "  ")
 
 
-def _asks_for(rule: NotFiredJson, asked: str, roles: Collection[Role]) -> bool:
+def _asks_for(rule: NotFiredJson | GapJson, asked: str, roles: Collection[Role]) -> bool:
     word = asked.casefold()
-    return (
-        (rule.family, rule.role) in roles or word == rule.rule.casefold()
-        or word == rule.family.casefold() or (bool(word) and word in rule.role.casefold())
-    )
-
-
-def _lacks(gap: GapJson, asked: str, roles: Collection[Role]) -> bool:
-    word = asked.casefold()
-    return (gap.family, gap.role) in roles or word == gap.rule.casefold() or (
-        bool(word) and word in gap.role.casefold())
+    if (rule.family, rule.role) in roles:
+        return True
+    named = (rule.rule.casefold(), rule.family.casefold())
+    return bool(word) and (word in named or word in rule.role.casefold())
 
 
 def _missing(gap: GapJson) -> Iterator[str]:

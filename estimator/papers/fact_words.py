@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from estimator.papers.contract import FactJson
+from estimator.papers.contract_parts import FactJson
 
 
 def shown(fact: FactJson) -> str:
@@ -24,7 +24,7 @@ def how(fact: FactJson) -> str:
 
 
 def facts_text(facts: Iterable[FactJson]) -> str:
-    """Return facts in one line: path, value, and how each is known."""
+    """Return facts in one line: path, value, and how each is known, without the source."""
     return "; ".join(
-        f"{fact.path} = {shown(fact)}" + (f" ({how(fact)})" if how(fact) else "") for fact in facts
+        f"{fact.path} = {shown(fact)} ({fact.evidence or fact.origin})" for fact in facts
     )

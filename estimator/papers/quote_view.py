@@ -6,20 +6,27 @@ risks cannot reach it by a slip of a template.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from types import MappingProxyType
 
 from catalogue.money import Money
 from estimator.papers import words
 from estimator.papers.cautions import cautions_for
-from estimator.papers.contract import EstimateJson, LineJson
+from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_parts import LineJson, QuestionJson
 from estimator.papers.exact_json import plain
 from estimator.price import deposit
 from estimator.settings import Firm, Settings
 
 # The things a customer knows by sight; small parts are covered by the scope.
-MAIN_FAMILIES = ("panel", "storage", "converter", "electronics", "enclosure", "meter", "alarm")
+MAIN_FAMILIES = ("panel", "storage", "converter", "electronics", "meter", "alarm")
+# What a question is about, by the group of its fact.
+ABOUT: Mapping[str, str] = MappingProxyType({
+    "site": "House", "storage": "Storage", "converter": "Converter", "supply": "Supply",
+    "board": "Consumer unit", "metering": "Meter", "backup": "Backup", "wishes": "Your wishes",
+})
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +116,7 @@ def quote_view(estimate: EstimateJson, settings: Settings) -> QuoteView:
         ),
         options=_things(line for line in estimate.lines if line.option),
         price=_price(estimate), terms=_terms(estimate, settings),
-        to_answer=tuple(dict.fromkeys(_asked(each.asks, each.on) for each in estimate.questions)),
+        to_answer=tuple(dict.fromkeys(_asked(each) for each in estimate.questions)),
         to_settle=len(estimate.gaps) + sum(each.level == "stop" for each in estimate.findings),
         holds_if=estimate.price_holds_if, exclusions=estimate.exclusions,
         cautions=tuple((each.step, each.says) for each in cautions_for(estimate, "customer")),
@@ -121,8 +128,10 @@ def _things(lines: Iterable[LineJson]) -> tuple[Thing, ...]:
     return tuple(Thing(words.so_many(line.need, line.unit), line.name) for line in lines)
 
 
-def _asked(asks: str, on: str) -> str:
-    return f"{on}: {asks}" if on else asks
+def _asked(question: QuestionJson) -> str:
+    """Return a question with what it is about: the plane's or the leg's name, else the part."""
+    about = question.on or ABOUT.get(question.fact.partition(".")[0], "")
+    return f"{about}: {question.asks}" if about else question.asks
 
 
 def _price(estimate: EstimateJson) -> PriceView:

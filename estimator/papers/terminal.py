@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from estimator.papers import words
-from estimator.papers.contract import EstimateJson, LineJson, QuestionJson
+from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_parts import LineJson, QuestionJson
 from estimator.papers.exact_json import plain
 
 WIDTH = 100
-NAME_WIDTH = 38
+BETWEEN = 2  # blanks between two columns of a table
 INDENT = "  "
 
 Row = Sequence[str]
@@ -58,7 +59,7 @@ def wrapped(text: str, first: str, width: int = WIDTH) -> list[str]:
     return textwrap.wrap(flat, width, initial_indent=first, subsequent_indent=" " * len(first))
 
 
-def _short(text: str, width: int = NAME_WIDTH) -> str:
+def _short(text: str, width: int) -> str:
     flat = " ".join(text.split())
     return flat if len(flat) <= width else flat[: width - 3].rstrip() + "..."
 
@@ -94,24 +95,36 @@ def _bill(estimate: EstimateJson) -> list[str]:
         rows.append(("", "OPTIONS, NOT IN THE PRICE", "", "", "", "", ""))
         rows.extend(_line(line, estimate.currency) for line in options)
     headings = ("to buy", "what", "needed", "boxed", "packs", "cost", "line")
-    return ["BILL", *table(rows, "rlrrlrr", headings)]
+    return ["BILL", *table(_fitted(rows, headings, 1), "rlrrlrr", headings)]
+
+
+def _fitted(rows: Sequence[Row], headings: Row, names: int) -> list[Row]:
+    """Return the rows with the names cut to what the other columns leave of the width."""
+    others = [
+        max(len(row[at]) for row in (headings, *rows)) for at in range(len(headings)) if at != names
+    ]
+    room = max(12, WIDTH - len(INDENT) - sum(others) - BETWEEN * len(others))
+    return [(*row[:names], _short(row[names], room), *row[names + 1:]) for row in rows]
 
 
 def _line(line: LineJson, currency: str) -> Row:
     cost = "NO PRICE" if line.offer is None and line.buy > 0 else words.money(line.cost, currency)
-    packs = f"{line.packs} of {plain(line.pack)}" if line.packs else ""
+    packs = str(line.packs) if line.packs else ""
+    if line.packs and line.pack != 1:
+        packs += f" of {plain(line.pack)}"
     return (
-        words.count(line.buy, line.unit), _short(line.name), plain(line.need),
+        words.count(line.buy, line.unit), line.name, plain(line.need),
         plain(line.boxed) if line.boxed else "", packs, cost, str(line.line),
     )
 
 
 def _back(estimate: EstimateJson) -> list[str]:
-    rows = [
-        (str(each.quantity), _short(each.name), each.item, f"of {each.boxed} in boxes")
+    rows: list[Row] = [
+        (str(each.quantity), each.name, each.item, f"of {each.boxed} in boxes")
         for each in estimate.surplus
     ]
-    return ["COMES BACK TO THE STORE", *table(rows, "rlll")] if rows else []
+    fitted = _fitted(rows, ("", "", "", ""), 1)
+    return ["COMES BACK TO THE STORE", *table(fitted, "rlll")] if rows else []
 
 
 def _hours(estimate: EstimateJson) -> list[str]:
@@ -199,7 +212,7 @@ def _worth(each: QuestionJson, estimate: EstimateJson) -> Iterator[str]:
     else:
         yield "[cost cannot be told yet]"
     if each.assumed:
-        yield f"priced as {each.assumed} meanwhile"
+        yield f"priced as {words.answer(each.assumed)} meanwhile"
     yield f"({each.fact})"
 
 

@@ -62,6 +62,11 @@ def hours(number: Decimal) -> str:
     return f"{Decimal(round_half_up(number * 10)).scaleb(-1):f} h"
 
 
+def answer(text: str) -> str:
+    """Return an assumed value as a person says it: true is yes, false is no."""
+    return {"true": "yes", "false": "no"}.get(text, text)
+
+
 def so_many(number: Decimal, unit: str) -> str:
     """Return a quantity to stand before a name: "3 ×", "18.7 m of"."""
     return f"{plain(number)} ×" if unit == "each" else f"{count(number, unit)} of"

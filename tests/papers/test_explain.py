@@ -1,9 +1,11 @@
+import json
+
 import pytest
 
 from catalogue.problems import ProblemsFound
 from estimator.papers import words
 from estimator.papers.contract import EstimateJson
-from estimator.papers.explain import why, why_not
+from estimator.papers.explain import why, why_json, why_not, why_not_json
 from tests.approved import check_approved
 from tests.papers import sample
 from tests.papers.reading import budget_json, firm_json, hostile_json
@@ -106,6 +108,25 @@ def test_why_not_of_something_no_rule_knows_is_a_problem():
     with pytest.raises(ProblemsFound) as caught:
         why_not(firm_json(), "heat pump")
     assert caught.value.problems[0].code == "W002"
+
+
+def test_a_machine_gets_the_same_lines_and_rules_as_json():
+    told = json.loads(why_json(stored(), "00420"))
+    assert [line["item"] for line in told["lines"]] == ["00420"]
+    assert told["lines"][0]["need"] == "18.7"
+    told = json.loads(why_not_json(stored(), "backup board"))
+    assert [rule["rule"] for rule in told["not_fired"]] == ["backup-board"]
+    assert told["lines"] == told["gaps"] == []
+
+
+def test_a_rule_without_a_role_is_not_taken_for_every_part():
+    # A rule that names its item outright has neither family nor role.
+    made = stored()
+    bare = made.not_fired[0].model_copy(update={"family": "", "role": "", "rule": "panels"})
+    made = made.model_copy(update={"not_fired": (bare,)})
+    assert "rule panels would add it" in why_not(made, "panels")
+    with pytest.raises(ProblemsFound):
+        why_not(made, "heat alarm")
 
 
 def test_an_empty_word_matches_nothing():

@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
 
-from estimator.papers.contract import EstimateJson, LineJson
+from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_parts import LineJson
 from estimator.papers.exact_json import plain
 from estimator.papers.workbook.pen import Cell, Column, Formula, Page, Pence
 
 NAME = "Bill"
 COLUMNS = (
-    Column("To buy", 7, "number"), Column("Unit", 6), Column("What", 35, "wrap"),
-    Column("Item", 15, "wrap"), Column("Needed", 8, "number"), Column("From boxes", 7, "number"),
+    Column("To buy", 7, "number"), Column("Unit", 6), Column("What", 40, "wrap"),
+    Column("Item", 11, "wrap"), Column("Needed", 8, "number"), Column("From boxes", 7, "number"),
     Column("Waste", 7, "number"), Column("Packs", 6, "number"), Column("Pack of", 6, "number"),
     Column("Supplier", 17, "wrap"), Column("Pack price", 10, "money"),
     Column("Unit cost", 10, "unit money"), Column("Cost", 11, "money"),

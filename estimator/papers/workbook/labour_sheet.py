@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from estimator.papers.contract import EstimateJson, TaskJson
+from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_parts import TaskJson
 from estimator.papers.exact_json import rounded
 from estimator.papers.workbook.pen import Column, Formula, Page
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from estimator.papers import words
-from estimator.papers.contract import EstimateJson, FindingJson
+from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_parts import FindingJson
 from estimator.papers.workbook.pen import Column, Formula, Page, Pence
 
 NAME = "To settle"
@@ -30,7 +31,7 @@ def write_points(page: Page, estimate: EstimateJson) -> str:
     _questions(page, estimate)
     risks = _risks(page, estimate)
     if estimate.price_holds_if:
-        page.band("the price holds if")
+        page.band("what the price rests on: it holds if it is as said here")
         for says in estimate.price_holds_if:
             page.row([None, says])
     return risks
@@ -63,7 +64,7 @@ def _questions(page: Page, estimate: EstimateJson) -> None:
         return
     page.band("questions, and what their answer may cost")
     for each in estimate.questions:
-        priced = f"; priced as {each.assumed} meanwhile" if each.assumed else ""
+        priced = f"; priced as {words.answer(each.assumed)} meanwhile" if each.assumed else ""
         page.row([
             "ask", f"{each.asks}{priced}", each.on or each.fact, "unknown", None,
             None if each.low is None else Pence(each.low),

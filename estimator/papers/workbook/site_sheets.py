@@ -7,12 +7,13 @@ from itertools import groupby
 
 from estimator.cost import BOUGHT_IN_HEADS
 from estimator.papers.cautions import cautions_for
-from estimator.papers.contract import EstimateJson, LineJson
+from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_parts import LineJson
 from estimator.papers.workbook.pen import Cell, Column, Page
 
 TAKE = (
-    Column("How many", 8, "number"), Column("Unit", 6), Column("What", 38, "wrap"),
-    Column("Item", 16, "wrap"), Column("Shelf", 8), Column("Of these in boxes", 9, "number"),
+    Column("How many", 8, "number"), Column("Unit", 6), Column("What", 42, "wrap"),
+    Column("Item", 12, "wrap"), Column("Shelf", 8), Column("Of these in boxes", 9, "number"),
     Column("kg each", 6, "number"), Column("Taken", 7, "tick"), Column("Fitted", 7, "tick"),
     Column("Back", 7, "tick"), Column("Serial numbers, remarks", 26, "tick"),
 )

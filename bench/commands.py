@@ -1,0 +1,116 @@
+"""Measures commands against the imports they cannot do without, in one run.
+
+`estimator --help` against `import click`, and a whole quote (survey to workbook and quote page)
+against `import click, sqlalchemy.orm, pydantic`. Each round times both, one after the other; the
+ratio is the median of seven rounds. Byte code is warm. Also says how long the papers of sixty
+lines take once their libraries are loaded. Leaves with status 1 if a ratio is above its limit.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+sys.path.insert(0, str(ROOT))
+
+ROUNDS = 7
+LINES = 60
+PAPERS_MS = 60.0
+SURVEY = "demo_jobs/storage-outside/survey.toml"
+HELD_STATUSES = (0, 3)  # 3: quoted as a budget, a finding stops a firm price
+
+
+@dataclass(frozen=True)
+class Race:
+    """A command, the imports it is held against, and how many times as long it may take."""
+
+    name: str
+    command: Sequence[str]
+    imports: str
+    limit: float
+
+
+def environment() -> dict[str, str]:
+    """The caller's environment, with byte code written and used."""
+    return {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+
+
+def seconds(command: Sequence[str]) -> float:
+    start = time.perf_counter()
+    done = subprocess.run(
+        command, cwd=ROOT, env=environment(), capture_output=True, text=True, check=False)
+    took = time.perf_counter() - start
+    if done.returncode not in HELD_STATUSES:
+        raise SystemExit(f"{' '.join(command)} left with {done.returncode}:\n{done.stderr}")
+    return took
+
+
+def ratio(race: Race) -> float:
+    """Return the median ratio of seven rounds after one that warms both up."""
+    imports = [sys.executable, "-c", f"import {race.imports}"]
+    seconds(race.command)
+    seconds(imports)
+    rounds = [(seconds(race.command), seconds(imports)) for _ in range(ROUNDS)]
+    found = statistics.median(ours / bare for ours, bare in rounds)
+    ours, bare = (statistics.median(side) * 1000 for side in zip(*rounds, strict=True))
+    print(f"{race.name:<18} {ours:7.0f} ms, import {race.imports}: {bare:.0f} ms, "
+          f"ratio {found:.2f} (limit {race.limit:g})")
+    return found
+
+
+def papers_ms() -> float:
+    """Return the median time of workbook and quote page of sixty lines, libraries loaded."""
+    from estimator.papers.contract import EstimateJson
+    from estimator.papers.quote_page import quote_page
+    from estimator.papers.workbook import bill_workbook
+    from estimator.settings import Settings
+    from tests.papers.sample import large_estimate
+
+    made = EstimateJson.of(large_estimate(LINES), 1)
+    work: tuple[Callable[[], object], ...] = (
+        lambda: bill_workbook(made), lambda: quote_page(made, Settings()),
+    )
+    for each in work:
+        each()
+    rounds = []
+    for _ in range(ROUNDS):
+        start = time.perf_counter()
+        for each in work:
+            each()
+        rounds.append((time.perf_counter() - start) * 1000)
+    return statistics.median(rounds)
+
+
+def main() -> int:
+    """Run the races; 1 if any is lost."""
+    script = str(Path(sys.executable).with_name("estimator"))
+    with tempfile.TemporaryDirectory() as folder:
+        races = (
+            Race("estimator --help", (script, "--help"), "click", 1.5),
+            Race(
+                "estimator quote",
+                (script, "quote", SURVEY, "--db", f"{folder}/bench.db", "--out", folder),
+                "click, sqlalchemy.orm, pydantic", 2.0,
+            ),
+        )
+        lost = [race.name for race in races if ratio(race) > race.limit]
+    papers = papers_ms()
+    print(f"{'papers':<18} {papers:7.0f} ms for workbook and quote page of {LINES} lines "
+          f"(limit {PAPERS_MS:g} ms)")
+    if papers > PAPERS_MS:
+        lost.append("papers")
+    for name in lost:
+        print(f"too slow: {name}")
+    return 1 if lost else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
