@@ -249,8 +249,7 @@ def _in_range(value: Decimal, asked: Asked) -> Misfit | None:
         return OUT_OF_RANGE, f"{found} {by} the most, {high}{unit}", mend
     places = value.as_tuple().exponent
     if asked.decimals is not None and isinstance(places, int) and -places > asked.decimals:
-        return OUT_OF_RANGE, f"{found} has more than {asked.decimals} decimal places", (
-            f"give at most {asked.decimals} digits after the point")
+        return OUT_OF_RANGE, f"{found} has more than {asked.decimals} decimal places", mend
     return None
 
 
