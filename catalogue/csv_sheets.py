@@ -48,7 +48,8 @@ def read_csv_sheet(path: Path, name: str, shown_as: str | None = None) -> RawShe
         elif any(cell.strip() for cell in cells):
             rows.append(RawRow(dict(zip(header, map(_unguarded, cells), strict=False)),
                                _always(place)))
-    return RawSheet(name, header, _always(Place(shown, 1)), rows, tuple(problems))
+    return RawSheet(name, header, _always(Place(shown, 1)), rows, tuple(problems),
+                    len(problems))
 
 
 def _text_of(path: Path, shown: str) -> str:

@@ -105,6 +105,7 @@ def read_listing(sheets: Iterable[RawSheet], currency: str) -> Listing:
     listing = Listing()
     for sheet in sorted(sheets, key=_order):
         listing.problems.extend(sheet.problems)
+        listing.refused += sheet.refused
         if sheet.name not in _ORDER:
             listing.problems.append(Problem(
                 "L110", sheet.place(""), f"'{sheet.name}' is neither a family nor a known sheet",

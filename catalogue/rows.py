@@ -33,6 +33,7 @@ class RawSheet:
         place: where a column's header is, or the sheet itself for "".
         rows: the rows that are not blank.
         problems: what the reader of the file found in it.
+        refused: how many rows it could not take apart.
     """
 
     name: str
@@ -40,6 +41,7 @@ class RawSheet:
     place: Callable[[str], Place]
     rows: Sequence[RawRow]
     problems: tuple[Problem, ...] = ()
+    refused: int = 0
 
 
 @dataclass

@@ -17,7 +17,7 @@ from tests import factories
 
 
 @pytest.fixture(scope="session")
-def _empty_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def empty_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return a database with all tables and nothing in them, built by the migrations."""
     path = tmp_path_factory.mktemp("templates") / "empty.db"
     engine = engine_for(str(path), {"journal_mode": "delete"})
@@ -28,7 +28,7 @@ def _empty_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def _starter_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def starter_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return a database as the program makes it on first use."""
     path = tmp_path_factory.mktemp("templates") / "starter.db"
     open_database(str(path)).dispose()
@@ -41,15 +41,15 @@ def _copy(template: Path, folder: Path) -> str:
 
 
 @pytest.fixture
-def database_url(_empty_template: Path, tmp_path: Path) -> str:
+def database_url(empty_template: Path, tmp_path: Path) -> str:
     """The test's own database: all tables, nothing in them."""
-    return _copy(_empty_template, tmp_path)
+    return _copy(empty_template, tmp_path)
 
 
 @pytest.fixture
-def starter_url(_starter_template: Path, tmp_path: Path) -> str:
+def starter_url(starter_template: Path, tmp_path: Path) -> str:
     """The test's own database with the starter catalogue."""
-    return _copy(_starter_template, tmp_path)
+    return _copy(starter_template, tmp_path)
 
 
 @pytest.fixture
@@ -73,9 +73,9 @@ def rows(engine: Engine) -> Iterator[Session]:
 
 
 @pytest.fixture(scope="session")
-def price_book(_starter_template: Path) -> PriceBook:
+def price_book(starter_template: Path) -> PriceBook:
     """The starter catalogue's price book of 2 November 2026; it is frozen, so all may share it."""
-    opened = open_database(str(_starter_template))
+    opened = open_database(str(starter_template))
     with session(opened, write=False) as work:
         book = load_price_book(work, factories.ON)
     opened.dispose()

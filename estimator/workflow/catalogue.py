@@ -223,6 +223,11 @@ def export_catalogue(
     _check_family(family)
     with _work(database) as work:
         files = files_of(sheets_of(work, on, family), out)
+    others = sorted(set(out.glob("*.csv")) - set(files)) if out.is_dir() else []
+    if others:  # an import of the folder would read them as part of this export
+        raise ProblemsFound(
+            Problem("L134", Place(path.as_posix()), "another CSV file is in this folder",
+                    "name a folder that is empty or not there yet") for path in others)
     return _write(files, overwrite)
 
 
