@@ -11,7 +11,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from catalogue.answers import misfit
+from catalogue.answers import Asked, misfit
 from catalogue.columns import YES_NO, Column
 from catalogue.validation import shown
 
@@ -75,6 +75,7 @@ def _value(cell: Any, column: Column) -> Any:
             return _flag(cell)
         case "whole number" | "number":
             value: Any = _number(cell, asked.kind)
+            _check_places(value, asked)
         case "date":
             value = _day(cell)
         case _:
@@ -110,6 +111,14 @@ def _number(cell: Any, kind: str) -> int | Decimal:
     if "." in written:
         raise CellError(f"{written} is not a whole number", "write it without a fraction")
     return int(written)
+
+
+def _check_places(value: int | Decimal, asked: Asked) -> None:
+    """Refuse a number finer than its column can hold."""
+    places = -int(Decimal(value).as_tuple().exponent)
+    if asked.decimals is not None and places > asked.decimals:
+        raise CellError(f"{value:f} has more than {asked.decimals} decimal places",
+                        f"give at most {asked.decimals} digits after the point")
 
 
 def _day(cell: Any) -> date:
