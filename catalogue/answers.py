@@ -213,8 +213,8 @@ def _nearest(word: str, asked: Asked) -> str:
 
 def _text(value: Any, asked: Asked) -> Misfit | None:
     if not isinstance(value, str):
-        mend = f'put it in quotes: "{value}"' if isinstance(value, int | Decimal | date) else (
-            "write it in quotes")
+        plain = isinstance(value, int | Decimal | date) and not isinstance(value, bool)
+        mend = f'put it in quotes: "{value}"' if plain else "write it in quotes"
         return WRONG_KIND, f"{shown(value)} is {_kind_of(value)}, and text is needed", mend
     if asked.pattern and not re.fullmatch(asked.pattern, value):
         return OUT_OF_RANGE, f"{shown(value)} is not written as it should be", ""
@@ -239,17 +239,20 @@ def _in_range(value: Decimal, asked: Asked) -> Misfit | None:
     low = asked.least if asked.least is not None else asked.above
     high = asked.most if asked.most is not None else asked.below
     found = f"{shown(value)}{unit}"
-    if asked.below == 1 and 1 <= value < 100:
-        return OUT_OF_RANGE, f"{found} is not below 1, and a share is", _as_share(value)
+    if 1 < value <= 100 and 1 in (asked.below, asked.most):
+        return OUT_OF_RANGE, f"{found} is not a part of 1, as a share is", _as_share(value)
     if low is not None and (value < low or (value == low and asked.above is not None)):
         by = "is not above" if value == low else f"is {low - value:f}{unit} below"
         return OUT_OF_RANGE, f"{found} {by} the least, {low}{unit}", mend
     if high is not None and (value > high or (value == high and asked.below is not None)):
         by = "is not below" if value == high else f"is {value - high:f}{unit} above"
+        if asked.unit == "m" and value / 1000 <= high:
+            mend += f"; {shown(value)} mm would be {_plain(value / 1000)}"
         return OUT_OF_RANGE, f"{found} {by} the most, {high}{unit}", mend
     places = value.as_tuple().exponent
     if asked.decimals is not None and isinstance(places, int) and -places > asked.decimals:
-        return OUT_OF_RANGE, f"{found} has more than {asked.decimals} decimal places", mend
+        return OUT_OF_RANGE, f"{found} has more than {asked.decimals} decimal places", (
+            f"give at most {asked.decimals} digits after the point")
     return None
 
 

@@ -36,7 +36,8 @@ def extra_of(model: type[BaseModel], name: str) -> dict[str, str]:
 def asked_of(model: type[BaseModel], name: str) -> Asked:
     """Return what a plain field of a model asks for."""
     field = model.model_fields[name]
-    return asked_for(field.annotation, field.metadata, extra_of(model, name).get("unit", ""))
+    unit = extra_of(model, name).get("unit", "") or ("m" if name.endswith("_m") else "")
+    return asked_for(field.annotation, field.metadata, unit)
 
 
 class TableReader:
@@ -102,8 +103,9 @@ class TableReader:
             mend = suggestion(key, names)
             if elsewhere and key in elsewhere:
                 mend = f"it belongs to {elsewhere[key]}"
-            self.tell(UNKNOWN_KEY, (*path, key), "there is no such key here",
-                      mend or "the keys here are: " + ", ".join(names))
+            kind = "key" if path else "part"
+            self.tell(UNKNOWN_KEY, (*path, key), f"there is no such {kind} here",
+                      mend or f"the {kind}s here are: " + ", ".join(names))
 
     def value(self, value: Any, asked: Asked, path: KeyPath, written: str = "") -> bool:
         """Note what is wrong with a value or a list of values; return whether it fits.

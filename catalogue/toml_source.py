@@ -180,6 +180,9 @@ def _not_toml(error: Exception, text: str, shown_as: str) -> Problem:
         place = Place(shown_as, int(found.group(2)), int(found.group(3)))
     else:
         place = Place(shown_as, _last_sound_line(found.group(1), text))
+    if _begins_with_nought(text, place):
+        return Problem("T003", place, "this is not TOML: a number begins with 0",
+                       "put a telephone number or an item code in quotes")
     says, mend = _in_plain_words(found.group(1), _rest_of_line(text, place))
     return Problem("T003", place, f"this is not TOML: {says}", mend)
 
@@ -189,6 +192,15 @@ def _last_sound_line(reason: str, text: str) -> int:
     quote = re.fullmatch(r"Expected \"('+)\"|Unterminated string", reason)
     opened = text.rfind(quote.group(1) or '"') if quote else len(text.rstrip())
     return text.count("\n", 0, opened) + 1
+
+
+def _begins_with_nought(text: str, place: Place) -> bool:
+    """Return whether the reader stopped after the 0 of something like 01632 or 00440."""
+    if place.line is None or place.column is None:
+        return False
+    line = text.split("\n")[place.line - 1]
+    before, after = line[: place.column - 1], line[place.column - 1 :]
+    return bool(re.search(r"(?<![\w.-])0$", before)) and after[:1].isdigit()
 
 
 def _rest_of_line(text: str, place: Place) -> str:

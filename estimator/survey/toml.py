@@ -27,7 +27,7 @@ from estimator.survey.model import Header, Obstruction, Survey
 UNKNOWN_WORDS = ("unknown", "?")
 REPEATED = {"planes": "plane", "legs": "leg"}
 HEADER_WRITTEN = {
-    "id": "letters, digits, dots, dashes and underscores, at most 40, the first no mark",
+    "id": "letters, digits, dots, dashes and underscores, at most 40, a letter or digit first",
     "parts": 'a list such as ["storage", "converter"]',
 }
 # Short forms of the trade -> the word of a vocabulary (common practice, no source).

@@ -239,6 +239,8 @@ def test_any_text_is_either_read_or_told_as_a_problem(text: str) -> None:
         ("a = 1\nb = 2\na = 3", "3", "this key or table is given twice"),
         ("[a.b]\n[a.b]\n", "2:5", "the table [a.b] is given twice"),
         ("spare ways = 3\n", "1:7", "an equals sign is missing after the key"),
+        ("a = 01632 960001\n", "1:6", "a number begins with 0"),
+        ("a = 0 1\n", "1:7", "the value is followed by something else: 1"),
         ("a = 1\n?\n", "2:1", "no key can be read here: ?"),
         ('a = "x\nb = 1\n', "1:7", "a text is not closed on its line"),
         ("a = 'x\nb = 1\n", "1", "a text is opened and never closed"),
