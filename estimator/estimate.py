@@ -8,9 +8,9 @@ from datetime import date
 
 from catalogue.price_book import PriceBook
 from estimator.bill import Bill, bill_of
-from estimator.cost import CostSheet, cost_sheet, heads_from_bill, unpriced
+from estimator.cost import CostSheet, cost_sheet, heads_from_bill
 from estimator.design.design import Design, design_job
-from estimator.design.facts import survey_sheet
+from estimator.design.facts import survey_sheet, with_trips
 from estimator.design.sheet import FactSheet
 from estimator.labour.hours import Hours, Task, job_hours, tasks_from
 from estimator.labour.norms import Norm
@@ -24,6 +24,7 @@ from estimator.scope import EXCLUSIONS, scope_of
 from estimator.settings import Settings
 from estimator.survey.model import Header, Survey
 from estimator.vat import VatCase, VatDecision, class_weights, decide_vat
+from estimator.verdict import PriceRange, price_range, weighty, why_budget
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,7 @@ class Estimate:
     risks: tuple[Risk, ...]
     cost: CostSheet
     price: Price
+    price_range: PriceRange
     findings: tuple[Finding, ...]
     questions: tuple[Question, ...]
     not_fired: tuple[NotFired, ...]
@@ -84,31 +86,56 @@ def make_estimate(survey: Survey, basis: Basis, discount: Discount | None = None
         ProblemsFound: for a wished item the catalogue does not hold (K001), circular box
             contents (B001), a rule that fails on these facts, or a discount that may not be given.
     """
-    settings = basis.settings
+    settings, pricing = basis.settings, basis.settings.pricing
     surveyed = assume(basis.rules, _sheet(survey, basis))
     design, sheet = design_job(surveyed, basis.prices)
-    found = run_rules(basis.rules, sheet, basis.prices)
+    found, tasks, hours, sheet = _work(sheet, basis)
 
     bill = bill_of(found.demands, found.gaps, basis.prices)
-    tasks, hours = job_hours(tasks_from(found.tasks, basis.norms), settings.labour)
     cost = cost_sheet(heads_from_bill(bill, settings.firm.currency), hours, found.risks, settings)
     vat = _vat(survey, basis, bill)
-    price = price_of(cost, settings.pricing, vat, discount)
+    price = price_of(cost, pricing, vat, discount)
 
     last_day, because = valid_until(
-        basis.on, settings.pricing.validity_days, (*offer_endings(bill), *vat_ending(vat))
+        basis.on, pricing.validity_days, (*offer_endings(bill), *vat_ending(vat))
     )
     findings = _worst_first((*found.findings, *_kit_findings(design)))
-    why_budget = tuple(_why_budget(findings, found, bill))
+    bars = tuple(why_budget(
+        findings, weighty(found.questions, basis.rules, cost, pricing), bill))
     return Estimate(
         job=survey.job, on=basis.on, valid_until=last_day, valid_because=because,
-        kind="budget" if why_budget else "firm", kind_because=why_budget,
+        kind="budget" if bars else "firm", kind_because=bars,
         currency=settings.firm.currency, sheet=sheet, design=design, bill=bill, tasks=tasks,
-        hours=hours, risks=found.risks, cost=cost, price=price, findings=findings,
+        hours=hours, risks=found.risks, cost=cost, price=price,
+        price_range=price_range(price, cost, pricing, vat, found), findings=findings,
         questions=found.questions, not_fired=found.not_fired,
-        price_holds_if=(*found.assumptions, *(risk.because for risk in found.risks)),
-        scope=scope_of(sheet, design), exclusions=EXCLUSIONS,
+        price_holds_if=_price_holds_if(found), scope=scope_of(sheet, design),
+        exclusions=EXCLUSIONS,
     )
+
+
+def _work(
+    sheet: FactSheet, basis: Basis
+) -> tuple[RuleResults, tuple[Task, ...], Hours, FactSheet]:
+    """Run the rules, and once more where the hours on site need more than one journey.
+
+    What comes with each journey (parking) is in the bill; no task on site may hang on the
+    journeys, so the second run has as many as the first found.
+    """
+    found = run_rules(basis.rules, sheet, basis.prices)
+    tasks, hours = job_hours(tasks_from(found.tasks, basis.norms), basis.settings.labour)
+    if hours.trips == 1:
+        return found, tasks, hours, sheet
+    sheet = with_trips(sheet, hours.trips)
+    found = run_rules(basis.rules, sheet, basis.prices)
+    tasks, hours = job_hours(tasks_from(found.tasks, basis.norms), basis.settings.labour)
+    return found, tasks, hours, sheet
+
+
+def _price_holds_if(found: RuleResults) -> tuple[str, ...]:
+    """Return the assumptions in words: facts taken for granted, then the open risks reversed."""
+    risks = (risk.holds_if for risk in found.risks if risk.holds_if)
+    return tuple(dict.fromkeys((*found.assumptions, *risks)))
 
 
 def _sheet(survey: Survey, basis: Basis) -> FactSheet:
@@ -145,19 +172,3 @@ def _kit_findings(design: Design) -> Iterator[Finding]:
 def _worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     rank = {"stop": 0, "caution": 1, "fine": 2}
     return tuple(sorted(findings, key=lambda finding: rank[finding.level]))
-
-
-def _why_budget(
-    findings: tuple[Finding, ...], found: RuleResults, bill: Bill
-) -> Iterator[str]:
-    """Say everything that bars a firm price: a stop, an open question, a gap, no offer."""
-    for finding in findings:
-        if finding.level == "stop":
-            yield f"stop: {finding.says}"
-    if found.questions:
-        plural = "s are" if len(found.questions) > 1 else " is"
-        yield f"{len(found.questions)} question{plural} open that the bill or the hours hang on"
-    for gap in bill.gaps:
-        yield f"the catalogue has nothing for: {gap.requirement}"
-    for line in unpriced(bill):
-        yield f"no supplier offers {line.item.name} ({line.item.code}) on this day"

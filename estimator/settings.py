@@ -147,6 +147,10 @@ class Pricing(Section):
         Decimal("0.03"), "how far below the target, in net margin, the manager may sign")
     price_step: Amount = figure(
         Decimal("5.00"), "prices are raised to the next whole step of this amount")
+    open_question_share: Share = figure(
+        Decimal("0.05"),
+        "an open question whose answer may cost more than this share of the full cost bars a "
+        "firm price")
     validity_days: Annotated[int, Field(ge=1, le=365)] = figure(
         30, "days for which a quote holds, unless something ends sooner", "days")
     deposit_share: Share = figure(

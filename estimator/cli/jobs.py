@@ -31,7 +31,7 @@ def list_(database: str | None, as_json: bool) -> None:
     Example:
       estimator jobs list
     """
-    from estimator.papers.terminal import job_list
+    from estimator.papers.job_list import job_list
     from estimator.workflow.firm import here
     from estimator.workflow.jobs import listed_jobs
 

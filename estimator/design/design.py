@@ -11,6 +11,9 @@ from estimator.design.kit import Kit, choose_kit, kit_facts
 from estimator.design.plane_design import PlaneDesign, design_plane
 from estimator.design.sheet import Detail, FactSheet
 
+RAFTERS = "plane.rafter_spacing_m"
+ON_RAFTERS = ("plane.fixings", "plane.fixing_step_m")  # what an assumed spacing makes assumed too
+
 
 @dataclass(frozen=True)
 class Design:
@@ -32,9 +35,13 @@ def design_job(sheet: FactSheet, prices: PriceBook) -> tuple[Design, FactSheet]:
         design_plane({**env, **values}, kit, prices) for env in sheet.scopes["plane"]
     )
     more: dict[str, Detail] = dict(details)
-    for i, plane in enumerate(planes):
+    facts: list[dict[str, Any]] = []
+    for i, (plane, env) in enumerate(zip(planes, sheet.scopes["plane"], strict=True)):
+        guessed = RAFTERS in env.get("@assumed", ())
         for path in plane.facts:
-            key = f"plane[{i}].{path.removeprefix('plane.')}"
-            more[key] = Detail("computed", "", "roof arithmetic")
-    facts: tuple[dict[str, Any], ...] = tuple(dict(plane.facts) for plane in planes)
-    return Design(kit, planes), with_facts(sheet, values, facts, more)
+            evidence = "assumed" if guessed and path in ON_RAFTERS else ""
+            more[f"plane[{i}].{path.removeprefix('plane.')}"] = Detail(
+                "computed", evidence, "roof arithmetic")
+        marks = {*env.get("@assumed", ()), *(ON_RAFTERS if guessed else ())}
+        facts.append({**plane.facts, "@assumed": marks})
+    return Design(kit, planes), with_facts(sheet, values, tuple(facts), more)

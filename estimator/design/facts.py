@@ -30,6 +30,7 @@ def survey_sheet(
     for part in PARTS:
         job[f"job.{part}"] = part in survey.job.parts
         details[f"job.{part}"] = Detail("survey", "", "parts asked for")
+    job["job.trips"], details["job.trips"] = 1, Detail("computed", "", "days on site")
     for name, value in practice.items():
         job[f"practice.{name}"] = value
         details[f"practice.{name}"] = Detail("practice", "", sources.get(name, ""))
@@ -96,3 +97,9 @@ def with_facts(
         names=sheet.names,
         details={**sheet.details, **details},
     )
+
+
+def with_trips(sheet: FactSheet, trips: int) -> FactSheet:
+    """Return the sheet with the number of journeys that the hours on site turned out to need."""
+    nothing_more: tuple[dict[str, Any], ...] = tuple({} for _ in sheet.scopes["plane"])
+    return with_facts(sheet, {"job.trips": trips}, nothing_more, {})

@@ -51,7 +51,7 @@ def _missing(env: Environment, *paths: str) -> Unknown | None:
 
 def _field(env: Environment) -> roof.Field | Unknown:
     missing = _missing(env, "plane.eaves_length_m", "plane.slope_length_m")
-    if missing:
+    if missing is not None:
         return missing
     edge = env["plane.edge_zone_m"]
     obstructions = tuple(
@@ -156,7 +156,7 @@ def _rail_facts(env: Environment, kit: Kit, layout: roof.Layout | Unknown) -> di
         return dict.fromkeys(names, Unknown("kit.rail.code"))
     if isinstance(layout, Unknown):
         return dict.fromkeys(names, layout.join(missing))
-    if missing:
+    if missing is not None:
         return dict.fromkeys(names, missing)
     held = rails.rails_of(layout, _rule(env, cast(MountingSpec, rail.spec)))
     values = (held.lines, metres(held.longest_line_m), held.sticks, held.joiners, held.fixings,
@@ -182,9 +182,9 @@ def _fixing_facts(
     if env["plane.kind"] in ("in-roof", "flat", "ground"):
         return {"fixing_item": "", "fixing_screws": 0}
     missing = _missing(env, "plane.covering")
-    if missing:
+    if missing is not None:
         return {"fixing_item": missing, "fixing_screws": missing}
-    item = _roof_fixing(env["plane.covering"], prices)
+    item = _roof_fixing(env, prices)
     if item is None:
         blank = Unknown("plane.covering")
         return {"fixing_item": blank, "fixing_screws": blank}
@@ -201,14 +201,21 @@ def _larger(by_span: Any, by_uplift: int) -> Any:
     return by_span if isinstance(by_span, Unknown) else max(by_span, by_uplift)
 
 
-def _roof_fixing(covering: str, prices: PriceBook) -> Item | None:
-    """Return the cheapest roof fixing on offer for a covering; ties go to the lower code."""
+def _roof_fixing(env: Environment, prices: PriceBook) -> Item | None:
+    """Return the cheapest roof fixing on offer for the covering; ties go to the lower code.
+
+    Near the sea only those of marine grade are taken, if the catalogue has any.
+    """
+    covering, coast = env["plane.covering"], env["site.coast_distance_km"]
     found = [
         (offer.unit_price_minor, item.code, item)
         for item in prices.with_role("mounting", "roof fixing")
         if covering in cast(MountingSpec, item.spec).coverings
         and (offer := prices.offer(item.code)) is not None
     ]
+    if not isinstance(coast, Unknown) and coast < env["practice.coast_km"]:
+        marine = [each for each in found if cast(MountingSpec, each[2].spec).marine_grade]
+        found = marine or found
     return min(found, key=lambda each: each[:2])[2] if found else None
 
 

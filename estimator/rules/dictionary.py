@@ -122,6 +122,8 @@ def _kind(annotation: Any) -> tuple[FactType, tuple[str, ...]]:
 def _job_flags() -> Iterator[FactDef]:
     for part in get_args(Part):
         yield FactDef(f"job.{part}", "flag", "", f"the job asks for {part}")
+    yield FactDef("job.trips", "whole", "", "journeys to the site, one for each day begun; no "
+                  "task on site may hang on it", origin="computed")
 
 
 def _kit_facts() -> Iterator[FactDef]:

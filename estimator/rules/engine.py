@@ -188,7 +188,8 @@ class _Run:
         else:
             for fact in facts:
                 self.questions.ask(fact, rule.id, costs)
-        self.risks.append(Risk(rule.id, rule.chance, rule.cost, rule.because, facts))
+        self.risks.append(
+            Risk(rule.id, rule.chance, rule.cost, rule.because, facts, rule.holds_if))
 
     def open_facts(self, rule: RiskRule, key: str) -> tuple[str, ...]:
         """Return the full paths of the fact that closes a risk, where it is not yet known."""
@@ -260,9 +261,7 @@ class _Run:
                 ))
                 on = f"{name}: " if name else ""
                 unit = f" {fact.unit}" if fact.unit else ""
-                self.assumptions.append(
-                    f"{on}{fact.meaning} taken as {value}{unit}: {rule.because}"
-                )
+                self.assumptions.append(f"{on}{fact.meaning}: {value}{unit}")
 
     def _waits(self, rule: Rule) -> bool:
         asked = rule.part == "job" or rule.part in self.sheet.parts

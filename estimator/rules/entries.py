@@ -35,6 +35,7 @@ KINDS: dict[str, dict[str, str]] = {
     "risk": {
         "id": "text", "for": "text", "each": "text?", "when": "text", "chance": "number",
         "cost": "number", "because": "text", "closed_by": "text?",
+        "holds_if": "text?",
     },
     "check": {
         "id": "text", "for": "text", "each": "text?", "when": "text", "level": "text",

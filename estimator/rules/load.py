@@ -220,7 +220,8 @@ class _Loader:
         if when is None or chance is None or cost is None:
             return None
         return RiskRule(entry.name, entry.data["for"], _scope(entry), when, chance, cost,
-                        entry.data["because"], entry.place(), closed_by)
+                        entry.data["because"], entry.place(), closed_by,
+                        entry.data.get("holds_if", ""))
 
     def _chance(self, entry: Entry) -> Decimal | None:
         try:

@@ -110,7 +110,10 @@ class TaskRule:
 
 @dataclass(frozen=True, slots=True)
 class RiskRule:
-    """If `when` holds (or hangs on an unknown fact), the cost may come with this chance."""
+    """If `when` holds (or hangs on an unknown fact), the cost may come with this chance.
+
+    `holds_if` says it to the customer the other way round: "the price holds if ...".
+    """
 
     id: str
     part: str
@@ -121,6 +124,7 @@ class RiskRule:
     because: str
     where: Place
     closed_by: str = ""
+    holds_if: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -131,6 +131,7 @@ class Risk:
     cost: Money
     because: str
     open_facts: tuple[str, ...] = ()
+    holds_if: str = ""
 
 
 @dataclass(frozen=True, slots=True)

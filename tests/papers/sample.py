@@ -38,6 +38,7 @@ from estimator.rules.results import (
 from estimator.settings import Firm, Settings
 from estimator.survey.fact import Evidence
 from estimator.survey.model import Header
+from estimator.verdict import PriceRange
 
 ON = date(2026, 9, 14)
 FIRM = Firm(
@@ -262,11 +263,13 @@ def firm_estimate(
     bill = bill_of(demands, (), book)
     hours = hours_of(TASKS, settings.labour)
     cost = cost_sheet(heads_from_bill(bill), hours, RISKS, settings)
+    price = _price(cost.total, cost.direct, discount)
     return Estimate(
         job=job, on=ON, valid_until=date(2026, 10, 14),
         valid_because="quotes hold for 30 days", kind="firm", kind_because=(), currency="GBP",
         sheet=SHEET, design=Design(Kit({}, {}, {}, ()), ()), bill=bill, tasks=TASKS, hours=hours,
-        risks=RISKS, cost=cost, price=_price(cost.total, cost.direct, discount),
+        risks=RISKS, cost=cost, price=price,
+        price_range=PriceRange(price.gross, price.gross, open_ended=False),
         findings=FINDINGS, questions=(), not_fired=NOT_FIRED,
         price_holds_if=("an isolator stands between meter and board",
                         "the garage wall is dense brick throughout"),
@@ -305,6 +308,7 @@ def budget_estimate() -> Estimate:
         made, kind="budget", questions=QUESTIONS,
         kind_because=("storage-flood: the place can flood", "no item for: bollard"),
         bill=replace(made.bill, gaps=(gap,)), findings=(*made.findings, stop),
+        price_range=PriceRange(made.price.gross, Money.of("8065"), open_ended=True),
     )
 
 

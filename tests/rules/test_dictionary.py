@@ -54,8 +54,13 @@ def test_what_the_roof_design_works_out_is_in_the_dictionary() -> None:
 
 
 def test_the_parts_of_the_job_are_flags() -> None:
-    assert {path for path in FACTS if path.startswith("job.")} == {
+    assert {path for path, fact in FACTS.items()
+            if path.startswith("job.") and fact.type == "flag"} == {
         "job.storage", "job.panels", "job.converter", "job.backup"}
+
+
+def test_the_journeys_of_the_job_are_a_whole_number() -> None:
+    assert FACTS["job.trips"].type == "whole"
 
 
 def test_practice_values_join_with_their_units() -> None:

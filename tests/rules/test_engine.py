@@ -254,7 +254,7 @@ def test_an_assumption_prices_the_line_says_so_and_keeps_the_question() -> None:
     assert [(d.quantity, d.reason.assumed) for d in found.demands] == [
         (Decimal(5), False), (Decimal(6), True)]
     assert found.assumptions == (
-        "roof 2: spacing of the rafters, centre to centre taken as 0.45 m: common spacing",)
+        "roof 2: spacing of the rafters, centre to centre: 0.45 m",)
     (question,) = found.questions
     assert (question.fact, question.on, question.assumed) == (
         "plane[1].rafter_spacing_m", "roof 2", "0.45")

@@ -1,0 +1,42 @@
+"""The list of quoted jobs, for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import Protocol
+
+from estimator.papers import words
+from estimator.papers.terminal import clean, table
+
+
+class Listed(Protocol):
+    """One job of the list, by its newest revision."""
+
+    @property
+    def job(self) -> str: ...  # noqa: D102
+    @property
+    def title(self) -> str: ...  # noqa: D102
+    @property
+    def revision(self) -> int: ...  # noqa: D102
+    @property
+    def on(self) -> date: ...  # noqa: D102
+    @property
+    def kind(self) -> str: ...  # noqa: D102
+    @property
+    def net_minor(self) -> int: ...  # noqa: D102
+    @property
+    def currency(self) -> str: ...  # noqa: D102
+
+
+def job_list(jobs: Iterable[Listed]) -> str:
+    """Return one line for each job: id, revision, day, kind, net price and title."""
+    rows = [
+        (job.job, str(job.revision), words.day(job.on), words.KIND[job.kind].lower(),
+         words.money(job.net_minor, job.currency), clean(job.title))
+        for job in jobs
+    ]
+    if not rows:
+        return "No job has been quoted yet: estimator quote SURVEY"
+    headings = ("job", "revision", "prices of", "kind", "net price", "title")
+    return "\n".join(table(rows, "lrllrl", headings))

@@ -1,0 +1,97 @@
+"""Whether an estimate may go out as a firm price, and if not, between which prices it lies.
+
+A firm price is barred by a stop, by a part that cannot be supplied, and by an open question of
+weight: one whose answer may add lines worth more than the firm's limit, one whose lines cannot be
+priced yet, or one that a stop hangs on. Small open questions stay in the contingency and in what
+the price holds if.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from catalogue.money import Money
+from estimator.bill import Bill
+from estimator.cost import CostSheet, unpriced
+from estimator.price import Price, price_of
+from estimator.rules.model import RuleBook
+from estimator.rules.results import Finding, Question, RuleResults
+from estimator.settings import Pricing
+from estimator.vat import VatDecision
+
+
+@dataclass(frozen=True)
+class PriceRange:
+    """Prices with tax between which the job lies, as far as the open questions can be priced.
+
+    `open_ended` says that the answer to some question cannot be priced yet, so that the job may
+    cost more than `high`.
+    """
+
+    low: Money
+    high: Money
+    open_ended: bool
+
+
+def weighty(
+    questions: Iterable[Question], book: RuleBook, cost: CostSheet, pricing: Pricing
+) -> tuple[Question, ...]:
+    """Return the open questions that bar a firm price.
+
+    Args:
+        questions: every open question.
+        book: the rules that wait for them.
+        cost: full cost of the job without the lines that wait.
+        pricing: the firm's limit for a question that may stay open, as a share of the cost.
+    """
+    limit = cost.total.minor * Fraction(pricing.open_question_share)
+    priced = {rule.id for rule in book.materials if not rule.option}
+    priced.update(rule.id for rule in book.tasks)
+    stops = {rule.id for rule in book.checks if rule.level == "stop"}
+    return tuple(q for q in questions if _weighs(q, priced, stops, limit))
+
+
+def _weighs(
+    question: Question, priced: set[str], stops: set[str], limit: Fraction
+) -> bool:
+    if question.assumed:
+        return False
+    if stops.intersection(question.rules):
+        return True
+    if not priced.intersection(question.rules):
+        return False
+    return question.high is None or question.high.minor > limit
+
+
+def why_budget(
+    findings: Iterable[Finding], weighing: Iterable[Question], bill: Bill
+) -> Iterator[str]:
+    """Say everything that bars a firm price."""
+    for finding in findings:
+        if finding.level == "stop":
+            yield f"stop: {finding.says}"
+    for question in weighing:
+        on = f" ({question.on})" if question.on else ""
+        yield f"open question: {question.asks}{on}"
+    for gap in bill.gaps:
+        yield f"the catalogue has nothing for: {gap.requirement}"
+    for line in unpriced(bill):
+        yield f"no supplier offers {line.item.name} ({line.item.code}) on this day"
+
+
+def price_range(
+    price: Price, cost: CostSheet, pricing: Pricing, vat: VatDecision, found: RuleResults
+) -> PriceRange:
+    """Return the price with every open question answered the cheap way, and the dear way."""
+    extra = sum((q.high.minor for q in found.questions if q.high is not None), 0)
+    open_ended = bool(found.gaps) or any(
+        q.high is None and not q.assumed for q in found.questions
+    )
+    more = Money(extra, price.net.currency)
+    dear = price_of(
+        replace(cost, direct=cost.direct + more, total=cost.total + more), pricing, vat,
+        price.discount,
+    )
+    return PriceRange(price.gross, dear.gross, open_ended)
