@@ -31,6 +31,7 @@ from estimator.papers.contract_parts import (
     NotFiredJson,
     Part,
     PriceJson,
+    PriceRangeJson,
     QuestionJson,
     RiskJson,
     SurplusJson,
@@ -58,6 +59,7 @@ class EstimateJson(Part):
     hours: HoursJson
     cost: CostJson
     price: PriceJson
+    price_range: PriceRangeJson
     terms: TermsJson
     findings: tuple[FindingJson, ...]
     questions: tuple[QuestionJson, ...]

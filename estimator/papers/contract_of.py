@@ -39,6 +39,10 @@ def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
         hours=_hours(estimate.hours),
         cost=_cost(estimate.cost),
         price=_price(estimate.price, estimate),
+        price_range=c.PriceRangeJson(
+            low=estimate.price_range.low.minor, high=estimate.price_range.high.minor,
+            open_ended=estimate.price_range.open_ended,
+        ),
         terms=_terms(estimate.sheet),
         findings=tuple(_finding(each) for each in estimate.findings),
         questions=tuple(_question(each) for each in estimate.questions),
@@ -52,7 +56,7 @@ def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
         risks=tuple(
             c.RiskJson(
                 id=risk.id, chance=risk.chance, cost=risk.cost.minor, because=risk.because,
-                open_facts=risk.open_facts,
+                holds_if=risk.holds_if, open_facts=risk.open_facts,
             )
             for risk in estimate.risks
         ),

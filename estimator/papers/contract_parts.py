@@ -227,6 +227,17 @@ class PriceJson(Part):
     valid_because: str
 
 
+class PriceRangeJson(Part):
+    """Prices with tax between which the job lies, as far as its open questions can be priced.
+
+    `open_ended`: some answer cannot be priced yet, so that the job may cost more than `high`.
+    """
+
+    low: Minor
+    high: Minor
+    open_ended: bool
+
+
 class TermsJson(Part):
     """Limits of the country's practice pack for payments and cancelling; null where it has none.
 
@@ -284,6 +295,7 @@ class RiskJson(Part):
     chance: Exact
     cost: Minor
     because: str
+    holds_if: str
     open_facts: tuple[str, ...]
 
 

@@ -73,7 +73,7 @@ class TermsView:
 
 @dataclass(frozen=True)
 class QuoteView:
-    """Everything on the customer's quote."""
+    """Everything on the customer's quote; `span` is the range of a budget, with tax."""
 
     firm: Firm
     is_offer: bool
@@ -88,6 +88,8 @@ class QuoteView:
     things: tuple[Thing, ...]
     options: tuple[Thing, ...]
     price: PriceView
+    span: str
+    open_ended: bool
     terms: TermsView
     to_answer: tuple[str, ...]
     to_settle: int
@@ -115,7 +117,10 @@ def quote_view(estimate: EstimateJson, settings: Settings) -> QuoteView:
             if line.family == family and not line.option
         ),
         options=_things(line for line in estimate.lines if line.option),
-        price=_price(estimate), terms=_terms(estimate, settings),
+        price=_price(estimate),
+        span=words.between(
+            estimate.price_range.low, estimate.price_range.high, estimate.currency),
+        open_ended=estimate.price_range.open_ended, terms=_terms(estimate, settings),
         to_answer=tuple(dict.fromkeys(_asked(each) for each in estimate.questions)),
         to_settle=len(estimate.gaps) + sum(each.level == "stop" for each in estimate.findings),
         holds_if=estimate.price_holds_if, exclusions=estimate.exclusions,

@@ -75,11 +75,18 @@ def _job(estimate: EstimateJson) -> list[str]:
         f"prices of {words.day(estimate.on)}, valid until {words.day(price.valid_until)} "
         f"({price.valid_because})", "",
     )
-    gross = words.money(price.gross, estimate.currency)
-    lines += ["", f"{words.KIND[estimate.kind]}: {gross} with VAT"]
+    lines += ["", *wrapped(f"{words.KIND[estimate.kind]}: {_price_in_short(estimate)}", "")]
     for because in estimate.kind_because:
         lines += wrapped(because, f"{INDENT}because ")
     return lines
+
+
+def _price_in_short(estimate: EstimateJson) -> str:
+    if estimate.kind == "firm":
+        return f"{words.money(estimate.price.gross, estimate.currency)} with VAT"
+    span = estimate.price_range
+    more = "; some answers cannot be priced yet, it may be more" if span.open_ended else ""
+    return f"{words.between(span.low, span.high, estimate.currency)} with VAT{more}"
 
 
 def _bill(estimate: EstimateJson) -> list[str]:

@@ -32,6 +32,12 @@ def money(minor: int, currency: str) -> str:
     return str(Money(minor, currency))
 
 
+def between(low: int, high: int, currency: str) -> str:
+    """Return a range of money: "£7,900.00 to £8,065.00", or one amount if both are the same."""
+    shown = money(low, currency)
+    return shown if low == high else f"{shown} to {money(high, currency)}"
+
+
 def symbol(currency: str) -> str:
     """Return what stands before an amount: "£", or the currency's letters and a blank."""
     return str(Money(0, currency)).removesuffix("0.00")

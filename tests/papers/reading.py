@@ -81,3 +81,15 @@ def row_of(book: bytes, sheet: str, column: str, text: str) -> int:
     ]
     assert found, f"{sheet} has no '{text}' in column {column}"
     return found[0]
+
+
+def money_cells(book: bytes) -> dict[tuple[str, str], int]:
+    """The cells with a formula in the money columns, in pence."""
+    held = values(book)
+    places = {"Bill": ("M", "N"), "Price build-up": ("A",), "To settle": ("G",)}
+    return {
+        (sheet, cell): pence(held[sheet, cell])
+        for (sheet, cell), text in formulas(book).items()
+        if str(text).startswith("=") and cell.rstrip("0123456789") in places.get(sheet, ())
+        and abs(float(str(held[sheet, cell]))) >= 1  # the shares of the price sheet stand apart
+    }

@@ -179,6 +179,8 @@ def test_a_budget_is_no_offer_and_has_nothing_to_sign():
     text = seen(page(budget_json()))
     assert "This is a budget range, not an offer to sign." in text
     assert "Is there an isolator between meter and board?" in text
+    assert "As far as we can tell, with VAT £7,900.00 to £8,065.00" in text
+    assert "the price may be more than that" in text
     assert "2 further points must be settled by us" in text
     for word in ("Quotation", "Agreed", "signature", "Deposit", "Valid until", "To pay"):
         assert word not in text

@@ -38,7 +38,8 @@ def test_the_first_lines_say_job_kind_and_price():
 
 def test_a_budget_says_why_it_is_no_firm_price():
     text = summary(budget_json())
-    assert "BUDGET RANGE: £7,900.00 with VAT\n  because storage-flood: the place can flood" in text
+    assert "BUDGET RANGE: £7,900.00 to £8,065.00 with VAT; some answers cannot be priced" in text
+    assert "\n  because storage-flood: the place can flood" in text
 
 
 def test_findings_stand_worst_first_and_in_words():

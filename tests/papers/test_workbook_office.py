@@ -1,12 +1,7 @@
 """A spreadsheet program calculates every formula again and must come to the engine's figures."""
 
-import os
-import shutil
-import subprocess
-from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal as D
-from pathlib import Path
 
 import pytest
 
@@ -14,57 +9,9 @@ from catalogue.money import Money
 from estimator.papers.contract import EstimateJson
 from estimator.papers.workbook import bill_workbook
 from tests.papers import sample
-from tests.papers.reading import firm_json, formulas, pence, row_of, values
+from tests.papers.reading import firm_json, formulas, money_cells, pence, row_of, values
 
 pytestmark = pytest.mark.office
-
-# Files that carry cached values are not calculated again on load unless the profile says so.
-ALWAYS_RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
-<oor:items xmlns:oor="http://openoffice.org/2001/registry">
-<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode"
- oor:op="fuse"><value>0</value></prop></item>
-</oor:items>
-"""
-LONGEST_S = 120
-
-
-@pytest.fixture(scope="module")
-def recalculated(tmp_path_factory: pytest.TempPathFactory) -> Callable[[bytes], bytes]:
-    """Return a function that has the spreadsheet program calculate a workbook again."""
-    program = shutil.which("soffice")
-    if program is None:
-        if os.environ.get("OFFICE_REQUIRED") == "1":
-            pytest.fail("LibreOffice is not installed, and OFFICE_REQUIRED asks for it")
-        pytest.skip("LibreOffice is not installed; the formulas are not calculated again here")
-    profile = tmp_path_factory.mktemp("profile")
-    (profile / "user").mkdir()
-    (profile / "user" / "registrymodifications.xcu").write_text(ALWAYS_RECALCULATE)
-
-    def again(book: bytes) -> bytes:
-        folder = tmp_path_factory.mktemp("book")
-        (folder / "in.xlsx").write_bytes(book)
-        (folder / "out").mkdir()
-        subprocess.run(
-            [program, f"-env:UserInstallation=file://{profile}", "--headless", "--convert-to",
-             "xlsx", "--outdir", str(folder / "out"), str(folder / "in.xlsx")],
-            check=True, capture_output=True, timeout=LONGEST_S,
-        )
-        return Path(folder / "out" / "in.xlsx").read_bytes()
-
-    return again
-
-
-def money_cells(book: bytes) -> dict[tuple[str, str], int]:
-    """The cells with a formula in the money columns, in pence."""
-    held = values(book)
-    places = {"Bill": ("M", "N"), "Price build-up": ("A",), "To settle": ("G",)}
-    return {
-        (sheet, cell): pence(held[sheet, cell])
-        for (sheet, cell), text in formulas(book).items()
-        if str(text).startswith("=") and cell.rstrip("0123456789") in places.get(sheet, ())
-        and abs(float(str(held[sheet, cell]))) >= 1  # the shares of the price sheet stand apart
-    }
-
 
 @pytest.mark.parametrize("estimate", [sample.firm_estimate(), sample.budget_estimate()],
                          ids=["firm", "budget"])

@@ -31,7 +31,7 @@ def write_points(page: Page, estimate: EstimateJson) -> str:
     _questions(page, estimate)
     risks = _risks(page, estimate)
     if estimate.price_holds_if:
-        page.band("what the price rests on: it holds if it is as said here")
+        page.band("the price holds if")
         for says in estimate.price_holds_if:
             page.row([None, says])
     return risks

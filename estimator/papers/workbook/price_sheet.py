@@ -98,6 +98,11 @@ def _tax(ladder: _Ladder, estimate: EstimateJson, net: str) -> None:
             f"VAT at {words.rate(each.rate)}",
         )
     ladder.sum(estimate.price.gross, "PRICE with VAT")
+    if estimate.kind == "budget":
+        span = estimate.price_range
+        more = "some answers cannot be priced yet, it may be more" if span.open_ended else ""
+        ladder.aside(Pence(span.high), "with VAT, if every open question is answered the dear way",
+                     more)
 
 
 def _margins(
