@@ -239,8 +239,10 @@ def _in_range(value: Decimal, asked: Asked) -> Misfit | None:
     low = asked.least if asked.least is not None else asked.above
     high = asked.most if asked.most is not None else asked.below
     found = f"{shown(value)}{unit}"
-    if 1 < value <= 100 and 1 in (asked.below, asked.most):
-        return OUT_OF_RANGE, f"{found} is not a part of 1, as a share is", _as_share(value)
+    if asked.below == 1 and 1 <= value <= 100:
+        return OUT_OF_RANGE, f"{found} is not below 1, and a share is", _as_share(value)
+    if asked.most == 1 and 1 < value <= 100:
+        return OUT_OF_RANGE, f"{found} is above 1, and no share is", _as_share(value)
     if low is not None and (value < low or (value == low and asked.above is not None)):
         by = "is not above" if value == low else f"is {low - value:f}{unit} below"
         return OUT_OF_RANGE, f"{found} {by} the least, {low}{unit}", mend
