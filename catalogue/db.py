@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
-from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.orm import Session
 from sqlalchemy.pool import NullPool, StaticPool
 
@@ -120,9 +120,17 @@ def session(engine: Engine, write: bool = True) -> Iterator[Session]:
     Args:
         engine: an open database.
         write: False for a unit that only reads, which then waits for no writer.
+
+    Raises:
+        ProblemsFound: D007 if the database is held by another, full, or out of reach.
     """
-    with Session(engine.execution_options(sqlite_write=write)) as work:
-        yield work
+    try:
+        with Session(engine.execution_options(sqlite_write=write)) as work:
+            yield work
+    except OperationalError as error:
+        raise _problem("D007", shown(engine.url), f"the database cannot be used: {_why(error)}",
+                       "see that nothing else holds it and the disk has room; nothing was "
+                       "changed, so run the command again") from error
 
 
 def open_database(database: str | URL | None) -> Engine:
@@ -136,7 +144,7 @@ def open_database(database: str | URL | None) -> Engine:
     """
     url = url_of(database)
     file = file_of(url)
-    if file is not None and (not file.exists() or file.stat().st_size == 0):
+    if file is not None and _is_new(file):
         _build_file(file)
     engine = engine_for(url)
     try:
@@ -166,6 +174,13 @@ def version_of(connection: Connection) -> str | None:
             raise error from None
         return None
     return None if found is None else str(found)
+
+
+def _is_new(file: Path) -> bool:
+    try:
+        return not file.exists() or file.stat().st_size == 0
+    except OSError as error:
+        raise _cannot_open(url_of(str(file)), error) from error
 
 
 def _build_file(file: Path) -> None:
@@ -209,7 +224,7 @@ def _fill_empty(engine: Engine, url: URL) -> None:
     """Make the tables in a database that has none; refuse one that has somebody else's."""
     with engine.connect() as connection:
         tables = engine.dialect.get_table_names(connection)
-    if tables:
+    if set(tables) - {"alembic_version"}:
         raise _problem("D003", shown(url), "this is the database of another program",
                        "give another address with --db or ESTIMATOR_DB")
     _fill(engine)
@@ -228,9 +243,16 @@ def _fill(engine: Engine) -> None:
 
 
 def _cannot_open(url: URL, error: Exception) -> ProblemsFound:
-    reason = str(getattr(error, "orig", None) or error).strip().splitlines()[0]
-    return _problem("D002", shown(url), f"the database cannot be opened: {reason}",
+    return _problem("D002", shown(url), f"the database cannot be opened: {_why(error)}",
                     "check the address, and that you may write there")
+
+
+def _why(error: Exception) -> str:
+    """Return the engine's own reason, without the statement and its values."""
+    if isinstance(error, OSError):
+        return error.strerror or type(error).__name__
+    reason = str(getattr(error, "orig", None) or error).strip().splitlines()
+    return reason[0] if reason else type(error).__name__
 
 
 def _problem(code: str, where: str, says: str, mend: str) -> ProblemsFound:

@@ -51,11 +51,11 @@ def load_items(work: Session, codes: Iterable[str] | None = None) -> list[Item]:
         asked = asked.where(_ROLE.c.item_code.in_(wanted))
         boxes = boxes.where(_BOX.c.box_code.in_(wanted))
         items = items.where(_ITEM.c.code.in_(wanted))
-    for code, role in work.execute(asked):
+    for code, role in work.execute(asked).all():
         roles[code].append(role)
-    for box, *part in work.execute(boxes):
+    for box, *part in work.execute(boxes).all():
         contents[box].append(BoxPart(*part))
-    return [_item(row, roles[row.code], contents[row.code]) for row in work.execute(items)]
+    return [_item(row, roles[row.code], contents[row.code]) for row in work.execute(items).all()]
 
 
 def _item(row: Row[Any], roles: list[str], contents: list[BoxPart]) -> Item:
@@ -92,5 +92,5 @@ def load_offers(work: Session, on: date | None = None, code: str | None = None) 
             to_date=end, lead_days=usual if days is None else days, supplier_code=their_code,
         )
         for item, supplier, pack, minor, currency, start, end, days, their_code, usual
-        in work.execute(asked)
+        in work.execute(asked).all()
     ]

@@ -44,8 +44,13 @@ def problems_from(
     """
     found: list[Problem] = []
     seen: set[KeyPath] = set()
-    for detail in error.errors(include_url=False):
+    details = error.errors(include_url=False)
+    for detail in details:
         loc = tuple(detail["loc"])
+        if detail["type"] == "too_short" and any(
+            len(other["loc"]) > len(loc) and other["loc"][: len(loc)] == loc for other in details
+        ):
+            continue  # the list is only short by the entries that are told themselves
         path = at(loc)
         if isinstance(source, TomlSource) and detail["type"] not in ("missing", "extra_forbidden"):
             path = _present(path, source.data)

@@ -180,6 +180,15 @@ def test_import_is_a_dry_run_until_told_to_write(starter_url: str, tmp_path: Pat
     assert data(starter_url, "find", "trench digger")[0]["code"] == "00161"
 
 
+def test_a_person_may_agree_after_the_dry_run(
+    starter_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("estimator.cli.catalogue._agreed", lambda: True)
+    output = run(starter_url, "import", str(csv_file(tmp_path, GOOD))).stdout
+    assert output.index("1 new") < output.index("Written.")
+    assert data(starter_url, "find", "trench digger")[0]["code"] == "00161"
+
+
 def test_a_refused_row_stops_the_import_and_is_told(starter_url: str, tmp_path: Path) -> None:
     before = content(starter_url)
     result = run(starter_url, "import", str(csv_file(tmp_path, GOOD, BAD)), "--write", expect=1)

@@ -175,6 +175,25 @@ def test_a_reader_waits_for_no_writer_and_sees_the_last_commit(engine: Engine) -
             assert reader.execute(text("SELECT count(*) FROM firm_meta")).scalar() == 0
 
 
+def test_a_database_that_another_holds_is_told(
+    database_url: str, engine: Engine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(db, "WAIT_S", 0.05)
+    impatient = open_database(database_url)
+    with session(engine) as writer:
+        writer.execute(text("INSERT INTO firm_meta VALUES ('a', 'b')"))
+        with pytest.raises(ProblemsFound, match=r"D007: .*: database is locked"):
+            write_one(impatient)
+        writer.commit()
+    write_one(impatient)
+
+
+def write_one(engine: Engine) -> None:
+    with session(engine) as work:
+        work.execute(text("INSERT INTO firm_meta VALUES ('c', 'd')"))
+        work.commit()
+
+
 def test_references_are_enforced_on_every_connection(engine: Engine) -> None:
     with session(engine) as work:
         assert work.execute(text("PRAGMA foreign_keys")).scalar() == 1
