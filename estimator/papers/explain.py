@@ -190,7 +190,7 @@ def _money(line: LineJson, currency: str) -> Iterator[str]:
         f"{plain(offer.pack)}, holds from {words.day(offer.from_date)}{until}", "  ",
     )
     if line.held == "job":
-        how_charged = f"{line.packs} whole packs, bought for the job"
+        how_charged = f"whole packs ({line.packs}), bought for the job"
     else:
         unit = Decimal(line.unit_cost_ten_thousandths or 0).scaleb(-4)
         how_charged = (f"{words.count(line.buy, line.unit)} from the shelf at "

@@ -131,13 +131,14 @@ class _Draft:
         for key, env in self._places(scope):
             if env.get(rule.fact, _MISSING).__class__ is not Unknown:
                 continue
-            given = {path: env.get(path, Unknown(full_path(path, key)))
-                     for path in rule.value.paths}
+            paths = (*rule.value.paths, *(rule.when.paths if rule.when else ()))
+            given = {path: env.get(path, Unknown(full_path(path, key))) for path in paths}
             try:
+                holds = rule.when is None or answer(rule.when, {**env, **given}) is True
                 value = answer(rule.value, {**env, **given})
             except FormulaFailed:
                 continue
-            if value.__class__ is Unknown:
+            if value.__class__ is Unknown or not holds:
                 continue
             self._write(rule.fact, env, scope, value)
             self._mark(rule.fact, env, scope)

@@ -117,7 +117,7 @@ def _check_assumptions(
     for rule in rules:
         if not isinstance(rule, AssumeRule):
             continue
-        for path in rule.value.paths:
+        for path in (*rule.value.paths, *(rule.when.paths if rule.when else ())):
             if path in computed:
                 notes.add("R011", rule.where, f"the assumption '{rule.id}' reads '{path}', which "
                           "is computed after assumptions are made",
@@ -271,8 +271,11 @@ class _Loader:
             if word not in fact.values:
                 self.notes.add("R107", entry.text_place(data["value"], 0, "value"),
                                f"'{fact.path}' is never '{word}'", suggestion(word, fact.values))
+        when = None
+        if "when" in data:
+            when = self.formula(entry, data["when"], ("when",), "flag", fact.scope)
         return AssumeRule(entry.name, data["for"], fact.path, value, data["because"],
-                          entry.place())
+                          entry.place(), when)
 
 
 def _scope(entry: Entry) -> Scope:

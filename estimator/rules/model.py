@@ -144,7 +144,10 @@ class CheckRule:
 
 @dataclass(frozen=True, slots=True)
 class AssumeRule:
-    """While a surveyed fact is unknown, price with this value, say so, and keep the question."""
+    """While a surveyed fact is unknown, price with this value, say so, and keep the question.
+
+    With a condition it assumes only where that surely holds.
+    """
 
     id: str
     part: str
@@ -152,6 +155,7 @@ class AssumeRule:
     value: Formula
     because: str
     where: Place
+    when: Formula | None = None
 
 
 @dataclass(frozen=True, slots=True)

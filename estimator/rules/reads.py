@@ -18,7 +18,7 @@ from estimator.rules.model import (
 def formulas_of(rule: Rule) -> tuple[Formula, ...]:
     """Return every formula of a rule: condition, quantity, then the demands on its item."""
     if isinstance(rule, AssumeRule):
-        return (rule.value,)
+        return (rule.value,) if rule.when is None else (rule.when, rule.value)
     if isinstance(rule, TaskRule):
         return rule.when, rule.units
     if isinstance(rule, MaterialRule):

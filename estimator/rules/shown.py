@@ -76,7 +76,8 @@ class Compared(NamedTuple):
 def compared(formula: Formula, env: Environment, book: RuleBook) -> Compared:
     """Return what the telling comparison of a condition compared.
 
-    That is the first one with a practice value, or else the last one of numbers.
+    That is the first one with a practice value, or else the last one of numbers; nothing where
+    it only asks whether there is any at all.
     """
     found = [each.sides for each in formula.conjuncts or (formula,) if each.sides is not None]
     if not found:
@@ -88,9 +89,11 @@ def compared(formula: Formula, env: Environment, book: RuleBook) -> Compared:
     )
     if not first.paths or (first.paths[0].startswith("practice.") and second.paths):
         first, second = second, first
+    shown = plain(first.run(env)), plain(second.run(env))
+    if shown[1] == "0":  # "more than none" is no limit that tells a reader anything
+        return Compared()
     units = [book.facts[path].unit for side in (first, second) for path in side.paths]
-    return Compared(plain(first.run(env)), plain(second.run(env)),
-                    next((unit for unit in units if unit), ""))
+    return Compared(*shown, next((unit for unit in units if unit), ""))
 
 
 class FactReader:

@@ -57,7 +57,7 @@ class Site(Group):
     travel_min: Fact[Number] = fact(
         "one-way drive from the firm's base", "min", "How long is the drive from base?")
     parking_paid: Fact[bool] = fact(
-        "parking must be paid for", ask="Is the parking free for a van all day?")
+        "parking must be paid for", ask="Must the van's parking be paid for?")
     parking_distance_m: Fact[Length] = fact(
         "carry from van to the work", "m", "How far from the van to the work?")
     carry_steps: Fact[Count] = fact(
@@ -259,6 +259,8 @@ class Board(Group):
     device_direction: Fact[w.DeviceDirection] = fact(
         "direction marks on the device that would feed the converter",
         ask="What in/out marks does the device carry?")
+    wall: Fact[w.WallKind] = fact(
+        "make-up of the wall round the board", ask="What is the wall round the board made of?")
     family: Fact[str] = fact("board family whose devices it takes", ask="What make is the board?")
 
 

@@ -19,11 +19,10 @@ def explain(
 
     place = here(database)
     estimate = stored_estimate(place, job, revision)
-    if line is not None:
-        told = papers.why(estimate, line)
-    else:
-        told = papers.why_not(estimate, absent or "", _roles(place, absent or ""))
-    return told
+    if absent is None:
+        return (papers.why_json if as_json else papers.why)(estimate, line or "")
+    tell = papers.why_not_json if as_json else papers.why_not
+    return tell(estimate, absent, _roles(place, absent))
 
 
 def _roles(database: str | None, code: str) -> frozenset[tuple[str, str]]:
