@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -34,7 +35,7 @@ def read_file(path: Path, family: str | None = None) -> list[RawSheet]:
 
     Args:
         path: what to read.
-        family: family of a CSV file that is not named after it.
+        family: family of a CSV file, or of the only sheet of a workbook, not named after it.
 
     Raises:
         ProblemsFound: L120 if a file cannot be read, L110 if a CSV file's family is not known.
@@ -42,7 +43,8 @@ def read_file(path: Path, family: str | None = None) -> list[RawSheet]:
     if path.is_dir():
         return [read_csv_sheet(file, file.stem) for file in sorted(path.glob("*.csv"))]
     if path.suffix.lower() == WORKBOOK:
-        return read_workbook(path)
+        sheets = read_workbook(path)
+        return [replace(sheets[0], name=family)] if family and len(sheets) == 1 else sheets
     if path.suffix.lower() != ".csv":
         raise ProblemsFound([Problem(
             "L120", Place(path.as_posix()), "only .xlsx and .csv files can be read",

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
 FIRST_ROW = 4  # below header, guidance and example
-LAST_ROW = 503
+LAST_ROW = 203
 _GREY, _YELLOW = "FFEDEDED", "FFFFF4CC"
 
 

@@ -159,7 +159,7 @@ def form(families: tuple[str, ...], out: Path, overwrite: bool, database: str | 
 
 @catalogue.command(name="import")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--family", metavar="FAMILY", help="Family of a CSV file not named after it.")
+@click.option("--family", metavar="FAMILY", help="Family of a file not named after it.")
 @_from
 @click.option("--write", is_flag=True, help="Write the changes; else they are only shown.")
 @click.option("--skip-refused", is_flag=True, help="Write the good rows though some are refused.")

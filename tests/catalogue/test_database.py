@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import time
+from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from decimal import Decimal as D
 from pathlib import Path
@@ -192,6 +193,26 @@ def write_one(engine: Engine) -> None:
     with session(engine) as work:
         work.execute(text("INSERT INTO firm_meta VALUES ('c', 'd')"))
         work.commit()
+
+
+def test_two_desks_that_read_and_write_at_once_lose_nothing(database_url: str) -> None:
+    with session(open_database(database_url)) as work:
+        work.execute(text("INSERT INTO firm_meta VALUES ('count', '0')"))
+        work.commit()
+
+    def desk() -> None:
+        engine = open_database(database_url)
+        for _ in range(25):
+            with session(engine) as work:
+                seen = int(str(work.execute(text("SELECT value FROM firm_meta")).scalar()))
+                work.execute(text("UPDATE firm_meta SET value = :v"), {"v": str(seen + 1)})
+                work.commit()
+
+    with ThreadPoolExecutor() as desks:
+        for done in [desks.submit(desk) for _ in range(2)]:
+            done.result()
+    with session(open_database(database_url)) as work:
+        assert work.execute(text("SELECT value FROM firm_meta")).scalar() == "50"
 
 
 def test_references_are_enforced_on_every_connection(engine: Engine) -> None:

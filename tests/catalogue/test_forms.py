@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import shutil
 from datetime import date, datetime
 from decimal import Decimal as D
 from pathlib import Path
@@ -17,14 +17,18 @@ from catalogue.specs import FAMILIES
 from estimator.workflow.catalogue import import_file, show_item, write_form
 from tests.factories import ON
 
-Fill = Callable[[dict[str, Any]], None]
+
+@pytest.fixture(scope="session")
+def _blank_form(starter_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("forms") / "form.xlsx"
+    write_form(str(starter_template), ["cable", "label"], out, ON)
+    return out
 
 
 @pytest.fixture
-def form(starter_url: str, tmp_path: Path) -> Path:
-    out = tmp_path / "new-cables.xlsx"
-    write_form(starter_url, ["cable", "label"], out, ON)
-    return out
+def form(_blank_form: Path, tmp_path: Path) -> Path:
+    """Return the test's own blank form for cables and labels."""
+    return Path(shutil.copy(_blank_form, tmp_path / "new-cables.xlsx"))
 
 
 def header(sheet: Worksheet) -> dict[str, int]:
@@ -151,6 +155,18 @@ def test_a_float_of_a_workbook_is_the_price_that_was_typed(form: Path, starter_u
     import_file(starter_url, fill(form, "cable", *rows), ON, write=True)
     prices = [show_item(starter_url, row["code"], ON).offers[0].price.minor for row in rows]
     assert prices == [29, 110, 820, 123_456_789]
+
+
+def test_a_workbook_of_one_sheet_may_be_given_its_family(starter_url: str, tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    sheet = book.worksheets[0]
+    for row in (list(CABLE), list(CABLE.values())):
+        sheet.append(row)
+    book.save(tmp_path / "from-a-supplier.xlsx")
+    done = import_file(starter_url, tmp_path / "from-a-supplier.xlsx", ON)
+    assert "'Sheet' is neither a family nor a known sheet" in done.problems[0].says
+    assert import_file(starter_url, tmp_path / "from-a-supplier.xlsx", ON, "cable").new == (
+        "00042",)
 
 
 def test_a_cell_under_no_header_is_told(form: Path, starter_url: str) -> None:
