@@ -27,8 +27,8 @@ from catalogue.loading import load_price_book
 from catalogue.problems import Place, Problem, ProblemsFound
 
 __all__ = [
-    "SCHEMA", "engine_for", "load_price_book", "open_database", "session", "shown", "url_of",
-    "version_of",
+    "SCHEMA", "engine_for", "load_price_book", "open_database", "session", "shown", "upgrade",
+    "url_of", "version_of",
 ]
 
 SCHEMA = "0001"  # the newest step under alembic/versions; a test compares
@@ -162,6 +162,25 @@ def open_database(database: str | URL | None) -> Engine:
                        f"program works with version {SCHEMA}", "run: estimator db upgrade")
     raise _problem("D005", shown(url), f"this database is of version {version}, newer than this "
                    f"program's {SCHEMA}", "install the newer program")
+
+
+def upgrade(database: str | URL | None) -> tuple[str | None, str | None]:
+    """Bring an existing database to this program's version; return the versions before and after.
+
+    Raises:
+        ProblemsFound: D001 or D006, see `engine_for`.
+    """
+    from catalogue.schema import migrate
+
+    engine = engine_for(database, CHANGING_TABLES)
+    try:
+        with engine.begin() as connection:
+            before = version_of(connection)
+            migrate(connection)
+            after = version_of(connection)
+    finally:
+        engine.dispose()
+    return before, after
 
 
 def version_of(connection: Connection) -> str | None:

@@ -6,9 +6,8 @@ from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
-from sqlalchemy import URL, Connection
-
-from catalogue.db import CHANGING_TABLES, engine_for, version_of
+from alembic.runtime.migration import MigrationContext
+from sqlalchemy import Connection
 
 
 def migrations_folder() -> Path:
@@ -30,32 +29,17 @@ def migrate(connection: Connection, to: str = "head") -> None:
     """Bring the tables to a version, up or down, in the connection's transaction.
 
     Args:
-        connection: on SQLite, without the enforcement of references (`CHANGING_TABLES`).
+        connection: on SQLite, without the enforcement of references, see
+            `catalogue.db.CHANGING_TABLES`.
         to: "head", "base" or a step's number.
 
     Raises:
         RuntimeError: if the steps leave a row that refers to nothing; the caller rolls back.
     """
-    down = to == "base" or (to != "head" and to < (version_of(connection) or ""))
+    now = MigrationContext.configure(connection).get_current_revision() or ""
+    down = to == "base" or (to != "head" and to < now)
     (command.downgrade if down else command.upgrade)(config(connection), to)
     if connection.dialect.name == "sqlite":
         lost = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
         if lost:
             raise RuntimeError(f"rows refer to nothing after the migration: {lost[:5]}")
-
-
-def upgrade(database: str | URL | None) -> tuple[str | None, str | None]:
-    """Bring an existing database to this program's version; return the versions before and after.
-
-    Raises:
-        ProblemsFound: D001 or D006, see `catalogue.db.engine_for`.
-    """
-    engine = engine_for(database, CHANGING_TABLES)
-    try:
-        with engine.begin() as connection:
-            before = version_of(connection)
-            migrate(connection)
-            after = version_of(connection)
-    finally:
-        engine.dispose()
-    return before, after

@@ -76,8 +76,6 @@ def upgrade_database(database: str | None) -> Upgraded:
     """
     where, before = db.shown(database), whereabouts(database).version
     if before is not None and before < db.SCHEMA:
-        from catalogue.schema import upgrade
-
-        upgrade(database)
+        db.upgrade(database)
     db.open_database(database).dispose()
     return Upgraded(where, before, db.SCHEMA)
