@@ -1,13 +1,14 @@
 """Whether an estimate may go out as a firm price, and if not, between which prices it lies.
 
 A firm price is barred by a stop, by a part that cannot be supplied, and by an open question of
-weight: one whose answer may add lines worth more than the firm's limit, one whose lines cannot be
-priced yet, or one that a stop hangs on. Small open questions stay in the contingency and in what
-the price holds if.
+weight: one whose answer may add lines worth more than the firm's limit, one whose lines or hours
+cannot be priced yet, or one that a stop hangs on. A small doubt that has a risk of its own stays in
+the contingency and in what the price holds if.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -46,23 +47,43 @@ def weighty(
         cost: full cost of the job without the lines that wait.
         pricing: the firm's limit for a question that may stay open, as a share of the cost.
     """
-    limit = cost.total.minor * Fraction(pricing.open_question_share)
-    priced = {rule.id for rule in book.materials if not rule.option}
-    priced.update(rule.id for rule in book.tasks)
-    stops = {rule.id for rule in book.checks if rule.level == "stop"}
-    return tuple(q for q in questions if _weighs(q, priced, stops, limit))
+    weigh = _Scales(
+        limit_minor=cost.total.minor * Fraction(pricing.open_question_share),
+        stops=frozenset(rule.id for rule in book.checks if rule.level == "stop"),
+        materials=frozenset(rule.id for rule in book.materials if not rule.option),
+        tasks=frozenset(rule.id for rule in book.tasks),
+        covered=frozenset(rule.closed_by for rule in book.risks if rule.closed_by),
+    )
+    return tuple(question for question in questions if weigh.bars(question))
 
 
-def _weighs(
-    question: Question, priced: set[str], stops: set[str], limit: Fraction
-) -> bool:
-    if question.assumed:
-        return False
-    if stops.intersection(question.rules):
-        return True
-    if not priced.intersection(question.rules):
-        return False
-    return question.high is None or question.high.minor > limit
+@dataclass(frozen=True)
+class _Scales:
+    """Which rules weigh, and the facts whose doubt is priced as an open risk."""
+
+    limit_minor: Fraction
+    stops: frozenset[str]
+    materials: frozenset[str]
+    tasks: frozenset[str]
+    covered: frozenset[str]
+
+    def bars(self, question: Question) -> bool:
+        waiting = frozenset(question.rules)
+        if question.assumed:
+            return False
+        if waiting & self.stops:
+            return True
+        if not waiting & (self.materials | self.tasks):
+            return False
+        if question.high is None or question.high.minor > self.limit_minor:
+            return True
+        # What is small in material may still be hours that nobody has counted, unless the
+        # doubt has a risk of its own in the contingency.
+        return bool(waiting & self.tasks) and _plain(question.fact) not in self.covered
+
+
+def _plain(path: str) -> str:
+    return re.sub(r"\[\d+\]", "", path)
 
 
 def why_budget(

@@ -1,0 +1,79 @@
+"""Every demo job is quoted, and its texts stand as a person approved them."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from estimator.papers.contract import EstimateJson
+from estimator.papers.quote_page import quote_page
+from estimator.papers.terminal import summary
+from estimator.settings import Settings
+from estimator.workflow.quote import QuoteRequest, quote
+from tests.approved import check_approved
+
+ROOT = Path(__file__).parents[2]
+SURVEYS = {path.parent.name: path for path in sorted(ROOT.glob("demo_jobs/*/survey.toml"))}
+ON = date(2026, 11, 2)
+
+
+@pytest.fixture(scope="module")
+def quoted(tmp_path_factory: pytest.TempPathFactory) -> dict[str, EstimateJson]:
+    database = str(tmp_path_factory.mktemp("firm") / "estimator.db")
+    return {
+        name: quote(QuoteRequest(path.relative_to(Path.cwd()) if path.is_relative_to(Path.cwd())
+                                 else path, ON, database, write_papers=False)).estimate
+        for name, path in SURVEYS.items()
+    }
+
+
+def test_there_are_at_least_six_demo_jobs_from_tidy_to_awkward() -> None:
+    assert len(SURVEYS) >= 6
+    assert {"storage-outside", "mostly-unknown", "flat-roof", "three-phase-stack"} <= set(SURVEYS)
+
+
+@pytest.mark.parametrize("name", SURVEYS)
+def test_the_summary_is_as_approved(quoted: dict[str, EstimateJson], name: str) -> None:
+    check_approved(f"demo/{name}-summary.txt", summary(quoted[name]))
+
+
+@pytest.mark.parametrize("name", SURVEYS)
+def test_the_quote_page_is_as_approved(quoted: dict[str, EstimateJson], name: str) -> None:
+    check_approved(f"demo/{name}-quote.html", quote_page(quoted[name], Settings()))
+
+
+@pytest.mark.parametrize("name", SURVEYS)
+def test_the_estimate_keeps_the_published_schema(
+    quoted: dict[str, EstimateJson], name: str
+) -> None:
+    schema = json.loads((ROOT / "docs" / "estimate.schema.json").read_text())
+    document = json.loads(quoted[name].dumps())
+    jsonschema.validate(document, schema)
+    assert {"job", "revision", "lines", "surplus", "tasks", "hours", "cost", "price", "findings",
+            "questions", "currency"} <= set(document)
+
+
+@pytest.mark.parametrize("name", SURVEYS)
+def test_the_shown_figures_add_up(quoted: dict[str, EstimateJson], name: str) -> None:
+    made = quoted[name]
+    assert sum(head.amount for head in made.cost.heads) == made.cost.direct
+    assert made.cost.direct + made.cost.overhead == made.cost.total
+    assert made.price.net + sum(line.vat for line in made.price.vat) == made.price.gross
+    assert sum(line.net for line in made.price.vat) == made.price.net
+    assert made.price.net - made.cost.total >= 0
+
+
+def test_the_jobs_differ_as_their_descriptions_say(quoted: dict[str, EstimateJson]) -> None:
+    kinds = {name: made.kind for name, made in quoted.items()}
+    assert kinds["storage-outside"] == "firm"
+    assert kinds["panels-and-storage"] == "firm"
+    assert kinds["mostly-unknown"] == "budget"
+    assert kinds["flat-roof"] == "budget"
+    worst = {name: made.findings[0].level for name, made in quoted.items()}
+    assert worst["storage-outside"] == "caution"
+    assert worst["mostly-unknown"] == "stop"
+    assert len(quoted["slate-hip"].facts) > 0

@@ -1,0 +1,88 @@
+"""The roof of the demo job with panels, from its survey to its bill."""
+
+from __future__ import annotations
+
+from decimal import Decimal as D
+from pathlib import Path
+
+import pytest
+
+from estimator.estimate import Basis, Estimate, make_estimate
+from estimator.survey.fact import Evidence, Fact
+from estimator.survey.model import Survey
+from estimator.survey.toml import read_survey
+
+SURVEY = Path(__file__).parents[2] / "demo_jobs" / "panels-and-storage" / "survey.toml"
+
+
+def surveyed(**facts: object) -> Survey:
+    """Return the survey with other facts of its roof plane; None makes a fact unknown."""
+    survey = read_survey(SURVEY)
+    changed = {
+        name: Fact() if value is None else Fact[type(value)](  # type: ignore[misc]
+            value=value, evidence=Evidence.MEASURED)
+        for name, value in facts.items()
+    }
+    plane = survey.planes[0].model_copy(update=changed)
+    return survey.model_copy(update={"planes": (plane,)})
+
+
+def need(estimate: Estimate, rule: str) -> D:
+    return sum(
+        (r.quantity for line in estimate.bill.lines for r in line.reasons if r.rule == rule), D(0))
+
+
+# Worked roof block, invented figures: 2 x 6 upright panels of 1.134 x 1.762 m on a plane of
+# 8.2 x 4.6 m; fixings 28 at 0.60 m rafters and 36 at 0.45 m; clamps by geometry, 4 r at the ends
+# and 2 r (c - 1) between; rail joiners are pieces - 1 on each of 4 lines of 7.104 m.
+@pytest.mark.parametrize(("rafters", "fixings"), [("0.60", 28), ("0.45", 36)])
+def test_the_block_of_two_rows_of_six_is_held_as_worked(
+    basis: Basis, rafters: str, fixings: int
+) -> None:
+    found = make_estimate(surveyed(rafter_spacing_m=D(rafters), uplift_kpa=None), basis)
+    assert need(found, "pv-panel") == 12
+    assert need(found, "pv-roof-fixing") == fixings
+    assert need(found, "pv-end-clamp") == 8
+    assert need(found, "pv-middle-clamp") == 20
+    assert need(found, "pv-rail-joiner") == 8
+    assert need(found, "pv-rail") == 9
+
+
+def test_rafters_nobody_has_seen_are_priced_as_the_worst_and_marked(basis: Basis) -> None:
+    found = make_estimate(surveyed(rafter_spacing_m=None, uplift_kpa=None), basis)
+    assert need(found, "pv-roof-fixing") == 36
+    reasons = [r for line in found.bill.lines for r in line.reasons if r.rule == "pv-roof-fixing"]
+    assert [r.assumed for r in reasons] == [True]
+    question = next(q for q in found.questions if q.fact == "plane[0].rafter_spacing_m")
+    assert question.assumed == "0.45"
+    assert any("0.45 m" in each for each in found.price_holds_if)
+
+
+def test_more_uplift_than_the_span_needs_asks_for_more_fixings(basis: Basis) -> None:
+    few = make_estimate(surveyed(uplift_kpa=D("0.5")), basis)
+    many = make_estimate(surveyed(uplift_kpa=D("3.0")), basis)
+    assert need(many, "pv-roof-fixing") > need(few, "pv-roof-fixing")
+
+
+def test_a_plane_of_unknown_size_with_a_wanted_block_is_priced_and_asked(basis: Basis) -> None:
+    found = make_estimate(surveyed(slope_length_m=None), basis)
+    assert need(found, "pv-panel") == 12
+    assert "plane[0].slope_length_m" in {q.fact for q in found.questions}
+
+
+def test_a_plane_of_unknown_size_and_count_yields_a_question_and_no_panels(basis: Basis) -> None:
+    found = make_estimate(
+        surveyed(slope_length_m=None, rows=None, columns=None, panels=None), basis)
+    assert need(found, "pv-panel") == 0
+    assert "plane[0].slope_length_m" in {q.fact for q in found.questions}
+    assert found.kind == "budget"
+
+
+def test_hooks_near_the_sea_are_of_marine_grade(basis: Basis) -> None:
+    survey = surveyed()
+    near = Fact[D](value=D(1), evidence=Evidence.MEASURED)
+    site = survey.site.model_copy(update={"coast_distance_km": near})
+    found = make_estimate(survey.model_copy(update={"site": site}), basis)
+    hooks = [line.item for line in found.bill.lines
+             if "pv-roof-fixing" in {r.rule for r in line.reasons}]
+    assert [hook.spec.marine_grade for hook in hooks] == [True]
