@@ -148,9 +148,10 @@ def _sheet(survey: Survey, basis: Basis) -> FactSheet:
 
 
 def _vat(survey: Survey, basis: Basis, bill: Bill) -> VatDecision:
+    """Tax the job on its day of supply; one that has passed is taken as today."""
     return decide_vat(
         VatCase(
-            on=survey.job.supply_date or basis.on,
+            on=max(survey.job.supply_date or basis.on, basis.on),
             home_or_charity=survey.site.home_or_charity.value,
             panels="panels" in survey.job.parts,
             storage="storage" in survey.job.parts,

@@ -42,6 +42,8 @@ def quote(survey: Path, on: datetime | None, as_json: bool, **chosen: Any) -> No
         click.echo(done.estimate.dumps())
     else:
         click.echo(_told(done), nl=False)
+    for caution in done.cautions:
+        click.echo(f"caution: {caution}", err=True)
     if done.stopped:
         sys.exit(STOPPED)
 

@@ -107,6 +107,8 @@ class _Reader:
             if key not in ("norm", "source", "from"):
                 self.refuse("N001", (key,), f"'{key}' is not known in a file of norms",
                             suggestion(key, ("norm", "source", "from")))
+        if not self.source.data:
+            return {}  # all of it is switched off, as in the example of a new firm's folder
         tables = self.source.data.get("norm")
         if not isinstance(tables, list) or not all(isinstance(each, dict) for each in tables):
             self.refuse("N008", ("norm",), "the file has no [[norm]] tables",

@@ -25,6 +25,20 @@ def firm_settings(files: FirmFiles) -> Settings:
     return read_settings(files.folder / SETTINGS)
 
 
+def firm_cautions(files: FirmFiles, basis: Basis) -> tuple[str, ...]:
+    """Return what deserves a second look in the firm's figures; it stops nothing."""
+    from catalogue.toml_source import read_toml
+    from estimator.settings_file import cautions_about
+
+    if files.folder is None:
+        return ("priced with invented default rates and margins, not a firm's own: "
+                "lay a folder with `estimator start FOLDER` and set them there",)
+    source = read_toml(files.folder / SETTINGS)
+    most = basis.practice.number("deposit_most_share", basis.on)
+    return tuple(
+        f"{each.where}: {each.says}" for each in cautions_about(source, basis.settings, most))
+
+
 def firm_practice(files: FirmFiles, country: str) -> Practice:
     """Return the practice pack of a country with the firm's own values over it."""
     return read_practice([country_folder(country), *files.own("practice")])

@@ -15,7 +15,7 @@ from estimator.papers.contract import EstimateJson
 from estimator.price import Discount
 from estimator.settings import Settings
 from estimator.survey.toml import read_survey
-from estimator.workflow.basis import basis_of
+from estimator.workflow.basis import basis_of, firm_cautions
 from estimator.workflow.files import write_all
 from estimator.workflow.firm import FirmFiles, database_of, firm_files
 from estimator.workflow.jobs import Making, keep_revision
@@ -56,6 +56,7 @@ class Quoted:
     new: bool
     made_database: str
     stopped: bool
+    cautions: tuple[str, ...]
 
 
 def quote(request: QuoteRequest) -> Quoted:
@@ -88,7 +89,7 @@ def quote(request: QuoteRequest) -> Quoted:
         engine.dispose()
     return Quoted(
         kept, written, new, db.shown(database) if is_new_database else "",
-        any(finding.level == "stop" for finding in kept.findings),
+        any(finding.level == "stop" for finding in kept.findings), firm_cautions(files, basis),
     )
 
 

@@ -53,7 +53,7 @@ def test_a_stop_finding_gives_status_3_and_a_budget_range_all_the_same(firm: Pat
 
 def test_json_is_one_document_and_nothing_else(firm: Path) -> None:
     result = quoted(firm, "storage-outside", "--json")
-    document = json.loads(result.output)
+    document = json.loads(result.stdout)
     assert document["currency"] == "GBP"
     assert isinstance(document["price"]["gross"], int)
 
@@ -73,11 +73,11 @@ def test_a_changed_survey_gives_the_next_revision_and_keeps_the_first(firm: Path
     first = run(firm, "quote", str(survey), "--on", DAY, "--out", str(firm / "out"), "--json")
     survey.write_text(text.replace("travel_min = { value = 40", "travel_min = { value = 70"))
     second = run(firm, "quote", str(survey), "--on", DAY, "--out", str(firm / "out"), "--json")
-    assert json.loads(first.output)["revision"] == 1
-    assert json.loads(second.output)["revision"] == 2
-    assert json.loads(second.output)["price"]["net"] > json.loads(first.output)["price"]["net"]
+    assert json.loads(first.stdout)["revision"] == 1
+    assert json.loads(second.stdout)["revision"] == 2
+    assert json.loads(second.stdout)["price"]["net"] > json.loads(first.stdout)["price"]["net"]
     kept = run(firm, "jobs", "show", "D-101", "--revision", "1", "--json")
-    assert json.loads(kept.output) == json.loads(first.output)
+    assert json.loads(kept.stdout) == json.loads(first.stdout)
 
 
 def test_every_mistake_is_told_at_once_and_nothing_is_kept_or_written(firm: Path) -> None:
@@ -114,7 +114,7 @@ def test_a_discount_needs_a_reason_and_a_name(firm: Path) -> None:
     assert files(firm) == []
     given = quoted(firm, "storage-outside", "--discount", "5%", "--reason", "friend of the house",
                    "--name", "R. Owner", "--json")
-    price = json.loads(given.output)["price"]
+    price = json.loads(given.stdout)["price"]
     assert price["discount"]["amount"] * 20 == price["list_net"]
     assert price["net"] == price["list_net"] - price["discount"]["amount"]
 
@@ -169,3 +169,36 @@ def test_papers_that_cannot_be_written_leave_no_revision(firm: Path) -> None:
     assert "Traceback" not in result.output
     listed = run(firm, "jobs", "list", "--json")
     assert json.loads(listed.output) == []
+
+
+def test_a_new_firm_quotes_in_its_own_folder_with_its_own_database(tmp_path: Path) -> None:
+    folder = tmp_path / "firm"
+    laid = CliRunner().invoke(main, ["start", str(folder)])
+    assert laid.exit_code == 0, laid.output
+    survey = folder / "jobs" / "first.toml"
+    survey.write_bytes((DEMO / "storage-outside" / "survey.toml").read_bytes())
+    result = CliRunner().invoke(main, ["quote", str(survey), "--on", DAY])
+    assert result.exit_code == 0, result.output
+    assert "invented defaults" in result.stderr
+    assert (folder / "estimator.db").exists()
+    assert len(files(folder)) == 3
+    blank = CliRunner().invoke(
+        main, ["quote", str(folder / "jobs" / "blank-survey.toml"), "--on", DAY])
+    assert blank.exit_code == 0, blank.output
+    assert "BUDGET RANGE" in blank.output
+
+
+def test_a_firms_own_rule_overrides_the_standard_one_by_its_id(tmp_path: Path) -> None:
+    folder = tmp_path / "firm"
+    CliRunner().invoke(main, ["start", str(folder)])
+    (folder / "rules" / "own.toml").write_text(
+        '[[rule]]\nid = "storage-bracket"\nfor = "storage"\nwhen = "storage.mount == \'wall\'"\n'
+        'item = { family = "mounting", role = "storage wall bracket" }\n'
+        'quantity = "storage.modules + 1"\nbecause = "our spare bracket goes in every van"\n')
+    survey = DEMO / "storage-outside" / "survey.toml"
+    (folder / "jobs" / "own.toml").write_bytes(survey.read_bytes())
+    result = CliRunner().invoke(
+        main, ["quote", str(folder / "jobs" / "own.toml"), "--on", DAY, "--json"])
+    line = next(x for x in json.loads(result.stdout)["lines"] if x["rule"] == "storage-bracket")
+    assert (line["need"], line["boxed"], line["buy"]) == (4, 3, 1)
+    assert line["because"] == "our spare bracket goes in every van"

@@ -128,9 +128,13 @@ def test_a_norm_that_stands_twice_in_one_file_is_refused() -> None:
     assert codes(LINK + LINK) == [("N006", 16)]
 
 
-@pytest.mark.parametrize("text", ["", "norm = 3", 'norm = ["a"]'])
+@pytest.mark.parametrize("text", ["norm = 3", 'norm = ["a"]'])
 def test_a_file_without_norms_is_refused(text: str) -> None:
     assert [code for code, _ in codes(text)] == ["N008"]
+
+
+def test_a_file_that_is_all_switched_off_changes_nothing() -> None:
+    assert read_norms([parse_toml("# [[norm]]\n# id = 'x'\n", "own.toml")]) == {}
 
 
 def test_a_wrong_group_is_answered_with_the_closest_one() -> None:

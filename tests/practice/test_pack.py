@@ -139,9 +139,13 @@ def test_a_value_after_one_without_an_end_overlaps() -> None:
     assert found_wrong(first + LATER) == [("P006", 12)]
 
 
-@pytest.mark.parametrize("text", ["", "value = 3", 'value = ["a"]'])
+@pytest.mark.parametrize("text", ["value = 3", 'value = ["a"]'])
 def test_a_file_without_values_is_refused(text: str) -> None:
     assert [code for code, _ in found_wrong(text)] == ["P009"]
+
+
+def test_a_file_that_is_all_switched_off_changes_nothing() -> None:
+    assert found_wrong("# [[value]]\n# name = 'x'\n") == []
 
 
 def test_a_firms_own_folder_replaces_every_value_of_a_name(tmp_path: Path) -> None:
