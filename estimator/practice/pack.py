@@ -7,7 +7,7 @@ another; a firm's own folder replaces every value of a name it states again.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -15,7 +15,7 @@ from typing import Literal
 
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.toml_source import TomlSource, read_toml
-from estimator.practice.reading import PackReader, PracticeValue
+from estimator.practice.reading import PackReader, PracticeTable, PracticeValue
 
 PACKS = Path(__file__).parent
 FACT_PREFIX = "practice."
@@ -38,9 +38,10 @@ class PracticeFact:
 
 @dataclass(frozen=True)
 class Practice:
-    """Every value of a pack: by name, in order of date."""
+    """Every value and every table of a pack: by name, in order of date."""
 
     values: Mapping[str, tuple[PracticeValue, ...]]
+    tables: Mapping[str, tuple[PracticeTable, ...]] = field(default_factory=dict)
 
     def at(self, name: str, on: date) -> PracticeValue | None:
         """Return the value of a name in force on a day, or None."""
@@ -81,6 +82,22 @@ class Practice:
             )])
         return found
 
+    def table(self, name: str, on: date) -> PracticeTable:
+        """Return the table of a name in force on a day.
+
+        Raises:
+            ProblemsFound: P020 if the pack has no such table on that day.
+        """
+        stated = self.tables.get(name, ())
+        found = next((each for each in stated if each.in_force(on)), None)
+        if found is None:
+            raise ProblemsFound([Problem(
+                "P020", stated[-1].where if stated else _NOWHERE,
+                f"the practice pack has no table '{name}' on {on}",
+                "add a [[table]] for that date, with its source",
+            )])
+        return found
+
     def facts(self, on: date) -> Mapping[str, PracticeFact]:
         """Return every value in force on a day as a fact `practice.NAME`."""
         return {
@@ -93,13 +110,14 @@ class Practice:
 
     def warnings(self, on: date) -> tuple[str, ...]:
         """Return a sentence for every name that has run out, or is not in force yet, on a day."""
+        stated: dict[str, Sequence[PracticeValue | PracticeTable]] = {**self.values, **self.tables}
         return tuple(
-            _out_of_date(name, values, on)
-            for name, values in self.values.items() if self.at(name, on) is None
+            _out_of_date(name, values, on) for name, values in stated.items()
+            if not any(each.in_force(on) for each in values)
         )
 
 
-def _out_of_date(name: str, values: Sequence[PracticeValue], on: date) -> str:
+def _out_of_date(name: str, values: Sequence[PracticeValue | PracticeTable], on: date) -> str:
     if on < values[0].from_date:
         return f"{name} is in force from {values[0].from_date} only ({values[0].where})"
     last = values[-1]
@@ -117,18 +135,23 @@ def read_practice(folders: Iterable[Path]) -> Practice:
             something missing; P003 a value of the wrong kind; P004 an unknown standing; P005
             `to` before `from`; P006 dates that overlap; P007 a gap between dates; P008 a name
             that changes its type or its unit; P009 a file without values; P010 a folder without
-            files. T001 to T003 for a file that cannot be read.
+            files; P012 to P014 columns, rows or keys of a table that do not fit. T001 to T003
+            for a file that cannot be read.
     """
-    found: dict[str, tuple[PracticeValue, ...]] = {}
+    values: dict[str, tuple[PracticeValue, ...]] = {}
+    tables: dict[str, tuple[PracticeTable, ...]] = {}
     problems: list[Problem] = []
     for folder in folders:
         sources, broken = _sources(folder)
-        read, wrong = practice_values(sources)
-        found.update(read)
-        problems.extend((*broken, *wrong))
+        reader = PackReader()
+        for source in sources:
+            reader.read(source)
+        values.update(reader.by_name())
+        tables.update(reader.tables_by_name())
+        problems.extend((*broken, *reader.problems))
     if problems:
         raise ProblemsFound(problems)
-    return Practice(dict(sorted(found.items())))
+    return Practice(dict(sorted(values.items())), dict(sorted(tables.items())))
 
 
 def practice_values(
@@ -164,7 +187,7 @@ def _sources(folder: Path) -> tuple[list[TomlSource], list[Problem]]:
     if not paths:
         problems.append(Problem(
             "P010", Place(folder.as_posix()), "the folder holds no practice values",
-            "give a folder with .toml files of [[value]] tables",
+            "give a folder with .toml files of [[value]] and [[table]] entries",
         ))
     own = folder.is_relative_to(PACKS)
     for path in paths:
