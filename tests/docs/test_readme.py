@@ -14,7 +14,8 @@ from estimator.cli import main
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 SHOWN = re.compile(r"<!-- shown: (\S+) -->\n```text\n(.*?)```", re.DOTALL)
-COMMAND = re.compile(r"^(?:\.venv/bin/|\.venv\\Scripts\\)?estimator (.+?)(?:\s+#.*)?$", re.MULTILINE)
+COMMAND = re.compile(
+    r"^(?:\.venv/bin/|\.venv\\Scripts\\)?estimator (.+?)(?:\s+#.*)?$", re.MULTILINE)
 
 
 def test_the_readme_opens_with_one_paragraph_on_the_practitioners_job() -> None:
