@@ -8,19 +8,22 @@ from __future__ import annotations
 import decimal
 import difflib
 import re
-import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+import tomli  # compiled: three times as fast as the standard library's tomllib
+
 from catalogue.problems import Place, Problem, ProblemsFound
-from catalogue.toml_lines import KeyPath, lines_of
+from catalogue.toml_lines import KeyPath, header_lines, lines_of
 
 # No length, amount or count of a house needs more than fifteen digits before or after the point;
 # beyond that, turning a number into another kind can take for ever.
 _DIGITS = 15
+_DEEPEST = 100
 _MEND = "text stands in quotes, yes and no are written true and false, decimals have a point"
 
 
@@ -30,12 +33,23 @@ class TomlSource:
 
     file: str
     data: dict[str, Any]
-    lines: dict[KeyPath, int] = field(default_factory=dict)
     text: str = field(default="", repr=False)
+
+    @cached_property
+    def lines(self) -> dict[KeyPath, int]:
+        """Return the line of every table, key and list entry; worked out when first asked for."""
+        return lines_of(self.text)
+
+    @cached_property
+    def _headers(self) -> dict[KeyPath, int]:
+        return header_lines(self.text)
 
     def place(self, path: Sequence[str | int]) -> Place:
         """Return the place of a key, or of the nearest table round it that is on a line."""
         key = tuple(path)
+        # Rules keep the line of each table, and only a message asks for that of a key.
+        if key in self._headers:
+            return Place(self.file, self._headers[key])
         while key and key not in self.lines:
             key = key[:-1]
         return Place(self.file, self.lines.get(key))
@@ -68,18 +82,18 @@ def parse_toml(text: str, shown_as: str) -> TomlSource:
     """Read TOML text; see `read_toml`."""
     text = text.removeprefix("\ufeff")
     try:
-        data = tomllib.loads(text, parse_float=_exact)
-        source = TomlSource(shown_as, data, lines_of(text), text)
+        data = tomli.loads(text, parse_float=_exact)
+        sound = all(_is_measure(value) for value in _values(data))
     except (ValueError, RecursionError) as error:
         raise ProblemsFound([_not_toml(error, text, shown_as)]) from error
-    problems = [
-        Problem("T004", source.place(path), f"{_dotted(path)}: this number measures nothing",
-                f"write a number with at most {_DIGITS} digits before and after the point")
-        for path, value in _leaves(data)
-        if not _is_measure(value)
-    ]
-    if problems:
-        raise ProblemsFound(problems)
+    source = TomlSource(shown_as, data, text)
+    if not sound:
+        raise ProblemsFound([
+            Problem("T004", source.place(path), f"{_dotted(path)}: this number measures nothing",
+                    f"write a number with at most {_DIGITS} digits before and after the point")
+            for path, value in _leaves(data)
+            if not _is_measure(value)
+        ])
     return source
 
 
@@ -89,6 +103,27 @@ def _exact(text: str) -> Decimal:
         return Decimal(text)
     except decimal.InvalidOperation:
         return Decimal("nan")
+
+
+def _values(data: dict[str, Any]) -> Iterator[Any]:
+    """Yield every value that is no table and no list, without its path, which costs time.
+
+    Raises:
+        RecursionError: if tables or lists are nested deeper than `lines_of` can follow.
+    """
+    level: list[Any] = [data]
+    for _ in range(_DEEPEST):
+        inside = []
+        for each in level:
+            for value in each.values() if isinstance(each, dict) else each:
+                if isinstance(value, dict | list):
+                    inside.append(value)
+                else:
+                    yield value
+        if not inside:
+            return
+        level = inside
+    raise RecursionError
 
 
 def _leaves(value: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, Any]]:

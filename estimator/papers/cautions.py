@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any, Literal
+
+import tomli
 
 from estimator.papers.contract import EstimateJson
 
@@ -46,7 +47,7 @@ class Caution:
 def all_cautions() -> tuple[Caution, ...]:
     """Return every caution in the order of the file, which is the order of the work."""
     with CAUTIONS_FILE.open("rb") as file:
-        tables = tomllib.load(file, parse_float=Decimal)["caution"]
+        tables = tomli.load(file, parse_float=Decimal)["caution"]
     return tuple(
         Caution(**{key: _value(value) for key, value in table.items()}) for table in tables
     )

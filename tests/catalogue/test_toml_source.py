@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.problems import Place, ProblemsFound
-from catalogue.toml_lines import lines_of
+from catalogue.toml_lines import header_lines, lines_of
 from catalogue.toml_source import parse_toml, read_toml
 
 
@@ -212,6 +212,18 @@ def test_every_key_of_any_document_is_recorded_on_the_line_that_holds_it(text: s
             assert own in lines[source.lines[path] - 1]
         else:
             assert source.lines[path] >= source.lines[path[:-1]]
+
+
+@given(documents())
+def test_the_quick_search_for_headers_finds_every_table_on_its_true_line(text: str) -> None:
+    lines, headers = lines_of(text), header_lines(text)
+    assert headers.items() <= lines.items()
+    # By the TOML specification a header is alone on its line and begins with a bracket.
+    under_headers = {
+        path for path in lines
+        if text.replace("\r\n", "\n").split("\n")[lines[path] - 1].startswith("[")
+    }
+    assert under_headers <= headers.keys()
 
 
 MARKS = ("[", "]", "{", "}", "=", ".", ",", '"', "'", "#", "\\", " ", "\n", "a", "1", '"""', "'''")

@@ -155,7 +155,7 @@ def test_a_value_that_a_reader_wrapped_is_told_by_the_key_in_the_file() -> None:
     class Outer(Table):
         answer: Wrapped
 
-    source = TomlSource("a.toml", {"answer": "yess"}, {("answer",): 7})
+    source = TomlSource("a.toml", {"answer": "yess"}, 6 * "\n" + "answer = 'yess'\n")
     with pytest.raises(ValidationError) as caught:
         Outer.model_validate({"answer": {"value": "yess"}})
     assert str(problems_from(caught.value, source, "X001", Outer)[0]) == (
