@@ -52,18 +52,19 @@ def computed_facts(
 
 def _sound_name(entry: Entry, dictionary: FactDictionary, notes: Notes) -> bool:
     name, each = entry.name, entry.data.get("each", "")
-    place = entry.place("name")
     if not _NAME.fullmatch(name) or any(keyword.iskeyword(part) for part in name.split(".")):
-        notes.add("R003", place, f"'{name}' is not the name of a fact",
+        notes.add("R003", entry.place("name"), f"'{name}' is not the name of a fact",
                   "small letters, digits and underscores, with a dot: storage.stacks")
         return False
     if name in dictionary:
-        notes.add("R010", place, f"'{name}' is already a fact: {dictionary[name].meaning}",
+        notes.add("R010", entry.place("name"),
+                  f"'{name}' is already a fact: {dictionary[name].meaning}",
                   "give the computed fact another name")
         return False
     root = name.split(".")[0]
     if (root in SCOPES or each) and root != each:
-        notes.add("R004", place, f"the fact '{name}' and its each = \"{each}\" do not fit",
+        notes.add("R004", entry.place("name"),
+                  f"the fact '{name}' and its each = \"{each}\" do not fit",
                   "a fact of each plane is called plane.*, of each leg leg.*, and no other is")
         return False
     return True

@@ -62,19 +62,19 @@ def _by_code(entry: Entry, notes: Notes, compile_: Compile) -> Selector | None:
 
 def _role(entry: Entry, notes: Notes) -> Role | None:
     item = entry.data["item"]
-    place = entry.place("item")
     wrong = [key for key in item if key not in ("family", "role")]
     for key in wrong:
-        notes.add("R001", place, f"the item of rule '{entry.name}' has an unknown key '{key}'",
+        notes.add("R001", entry.place("item"),
+                  f"the item of rule '{entry.name}' has an unknown key '{key}'",
                   "an item has family and role; demands stand in exactly, at_least, at_most or "
                   "includes")
     for key in ("family", "role"):
         if not isinstance(item.get(key), str) or not item[key]:
-            notes.add("R002", place, f"the item of rule '{entry.name}' has no {key}",
+            notes.add("R002", entry.place("item"), f"the item of rule '{entry.name}' has no {key}",
                       'write item = { family = "...", role = "..." }')
             return None
     if item["family"] not in FAMILIES:
-        notes.add("R005", place, f"there is no family '{item['family']}'",
+        notes.add("R005", entry.place("item"), f"there is no family '{item['family']}'",
                   suggestion(item["family"], FAMILIES))
         return None
     return None if wrong else (item["family"], item["role"])
@@ -109,22 +109,23 @@ def _demand(
     compile_: Compile,
 ) -> Formula | None:
     fields = _fields(family)
-    place = entry.place(kind, field)
     if field not in fields:
-        notes.add("R005", place, f"items of family '{family}' have no field '{field}'",
+        notes.add("R005", entry.place(kind, field),
+                  f"items of family '{family}' have no field '{field}'",
                   suggestion(field, fields))
         return None
     held, words = fields[field]
     if not isinstance(text, str):
         shown = str(text).lower() if isinstance(text, bool) else text
-        notes.add("R003", place, f"the demand on '{field}' is not a formula in quotes",
+        notes.add("R003", entry.place(kind, field),
+                  f"the demand on '{field}' is not a formula in quotes",
                   f'write {field} = "{shown}"')
         return None
     expect: FactType = "number" if held == "whole" else held
     if (kind == "includes") != (held == "texts") or (
         kind in ("at_least", "at_most") and held == "text"
     ):
-        notes.add("R003", place, f"'{kind}' does not suit the field '{field}'",
+        notes.add("R003", entry.place(kind, field), f"'{kind}' does not suit the field '{field}'",
                   "a list of text takes includes; text takes exactly; numbers and yes/no take "
                   "exactly, at_least or at_most")
         return None
