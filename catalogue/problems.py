@@ -52,7 +52,7 @@ class Problem:
         return f"{first}\n    {self.mend}" if self.mend else first
 
 
-class ProblemsFound(Exception):
+class ProblemsFound(Exception):  # noqa: N818  (a plural: it carries all of them)
     """Every problem of one input, raised together; the command prints them all and exits 1."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:

@@ -1,1 +1,13 @@
-"""What a job needs, costs and earned: from survey notes to bill, hours, price and papers."""
+"""What a job needs, costs and earned: from survey notes to bill, hours, price and papers.
+
+The data flow through the packages and modules in this order, and imports run only against it:
+`survey` (the house) with `practice` (limits, dated) and `settings` (the firm) -> `design` (kit,
+roof, strings; every fact on one sheet) -> `rules` (what the job needs, as data) -> `bill` (with
+`netting`) and `labour` -> `cost` and `vat` -> `price` -> `scope` and `verdict` (firm or budget) ->
+`estimate`, the whole chain in one function -> `papers` -> `workflow` (use cases: database and
+files) -> `cli`.
+`settings_file` reads a firm's settings, `settings_template` writes a blank one.
+
+From survey to estimate all is pure: values in, values out; no database, file, clock or terminal,
+and no random number. What can be bought belongs to `catalogue`.
+"""

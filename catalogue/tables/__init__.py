@@ -1,7 +1,11 @@
 """Every table of the program, one file per subject, all on one metadata.
 
-Rows hold what is stored; the values that stages use are in `items`, `offers` and `price_book`.
-No table may be changed here without a step under `alembic/versions`.
+`base` has the metadata and the names of constraints, `columns` the types that hold exactly what
+they are given. `items` (with roles and box contents), `offers` (with suppliers), `jobs` (with the
+revisions of their estimates) and `firm` (what the database knows about itself) are the tables.
+Rows hold what is stored; the values that stages use are in `catalogue.items` and
+`catalogue.price_book`, and `catalogue.loading` makes them. No query belongs here, and no table may
+be changed without a step under `alembic/versions`.
 """
 
 from catalogue.tables.base import Base

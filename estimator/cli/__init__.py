@@ -1,4 +1,11 @@
-"""The terminal: thin commands over `workflow`; each loads only what it needs."""
+"""The terminal: thin commands over `workflow`; each loads only what it needs.
+
+One module for each command or group of commands, named after it; the table below leads to them.
+`common` has what all share: the options `--db` and `--json`, the exit statuses, and how problems
+are told. `catalogue_text` is what the catalogue commands print. A command parses, calls one use
+case, prints and sets the exit status; heavy libraries load inside it, so that help stays instant.
+No sum, no query and no rule belongs here.
+"""
 
 from __future__ import annotations
 
@@ -16,6 +23,7 @@ SEARCH_AFTER = 1_000_000
 # help stays instant.
 COMMANDS = {
     "quote": ("estimator.cli.quote", "quote", "Quote a job from its survey."),
+    "check": ("estimator.cli.check", "check", "Check whether a job is safe, allowed, buildable."),
     "why": ("estimator.cli.why", "why", "Say why a line is in a bill, or why it is not."),
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs and their revisions."),
     "facts": ("estimator.cli.facts", "facts", "Print the dictionary of facts."),
