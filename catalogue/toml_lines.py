@@ -21,6 +21,8 @@ _SIMPLE_LINE = re.compile(
     r"""([A-Za-z0-9_-]+)[ \t]*=[ \t]*(?:"(?!"")[^"\\\n]*"|'(?!'')[^'\n]*'|[A-Za-z0-9.+-]+)"""
     r"""[ \t]*(?:\#[^\n]*)?(?=\n|\Z)"""
 )
+# The commonest header by far, `[[name]]`.
+_SIMPLE_HEADER = re.compile(r"\[\[([A-Za-z0-9_-]++)\]\](?=\n)")
 # A run of lines that hold no header: blank, a remark, or a key with plain values on its line.
 _SCALAR = r"""(?:"(?!"")[^"\\\n]*+"|'(?!'')[^'\n]*+'|[A-Za-z0-9.+-]++)"""
 _LIST = rf"(?:\[[ \t]*+(?:{_SCALAR}[ \t]*+,?[ \t]*+)*+\])"
@@ -138,21 +140,29 @@ class _Walker:
         return path
 
     def header(self) -> None:
+        simple = _SIMPLE_HEADER.match(self.text, self.at)
+        if simple:
+            self.at = simple.end()
+            self.open_array((simple.group(1),))
+            return
         array = self.sees("[[")
         self.move(2 if array else 1)
         names = self.names()
         if array:
-            base = (*self.resolve(names[:-1]), names[-1])
-            self.lines.setdefault(base, self.line)
-            self.opened[base] = self.opened.get(base, 0) + 1
-            self.table = (*base, self.opened[base] - 1)
-            self.lines[self.table] = self.line
+            self.open_array((*self.resolve(names[:-1]), names[-1]))
         else:
             self.table = self.resolve(names)
             # A table that earlier lines only implied stands where its own header is.
             self.lines[self.table] = self.line
         while self.sees("]"):
             self.move(1)
+
+    def open_array(self, base: KeyPath) -> None:
+        """Note the next table of an array of tables."""
+        self.lines.setdefault(base, self.line)
+        self.opened[base] = self.opened.get(base, 0) + 1
+        self.table = (*base, self.opened[base] - 1)
+        self.lines[self.table] = self.line
 
     def statement(self, table: KeyPath) -> None:
         """Pass over `key = value`."""

@@ -195,7 +195,7 @@ def _entry(
     if kind != "fact" and isinstance(name, str) and name and not _ID.fullmatch(name):
         notes.add("R003", entry.place("id"), f"'{name}' is not an id",
                   "use small letters, digits and hyphens, such as storage-bracket")
-    return replace(entry, sound=len(notes.problems) == before)
+    return entry if len(notes.problems) == before else replace(entry, sound=False)
 
 
 def _check_key(entry: Entry, named: str, key: str, holds: str, notes: Notes) -> None:
