@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -24,7 +24,7 @@ from estimator.scope import EXCLUSIONS, scope_of
 from estimator.settings import Settings
 from estimator.survey.model import Header, Survey
 from estimator.vat import VatCase, VatDecision, class_weights, decide_vat
-from estimator.verdict import PriceRange, price_range, weighty, why_budget
+from estimator.verdict import LetPass, PriceRange, let_pass, price_range, weighty, why_budget
 
 
 @dataclass(frozen=True)
@@ -74,13 +74,17 @@ class Estimate:
     exclusions: tuple[str, ...]
 
 
-def make_estimate(survey: Survey, basis: Basis, discount: Discount | None = None) -> Estimate:
+def make_estimate(
+    survey: Survey, basis: Basis, discount: Discount | None = None,
+    passes: Sequence[LetPass] = (),
+) -> Estimate:
     """Return the estimate of a job.
 
     Args:
         survey: the house as surveyed.
         basis: prices, rules, norms, practice values and settings of one day.
         discount: money off, with reason and name.
+        passes: stops that a named person lets pass, with the reason.
 
     Raises:
         ProblemsFound: for a wished item the catalogue does not hold (K001), circular box
@@ -99,7 +103,7 @@ def make_estimate(survey: Survey, basis: Basis, discount: Discount | None = None
     last_day, because = valid_until(
         basis.on, pricing.validity_days, (*offer_endings(bill), *vat_ending(vat))
     )
-    findings = _worst_first((*found.findings, *_kit_findings(design)))
+    findings = let_pass(_worst_first((*found.findings, *_kit_findings(design))), passes)
     bars = tuple(why_budget(
         findings, weighty(found.questions, basis.rules, cost, pricing), bill))
     return Estimate(

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from catalogue.money import Money
+from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from estimator.bill import Bill
 from estimator.cost import CostSheet, unpriced
 from estimator.price import Price, price_of
@@ -21,6 +22,48 @@ from estimator.rules.model import RuleBook
 from estimator.rules.results import Finding, Question, RuleResults
 from estimator.settings import Pricing
 from estimator.vat import VatDecision
+
+
+@dataclass(frozen=True, slots=True)
+class LetPass:
+    """A named person lets a stop pass, for a reason; kept with the revision."""
+
+    code: str
+    name: str
+    reason: str
+
+
+def let_pass(
+    findings: Iterable[Finding], passes: Iterable[LetPass]
+) -> tuple[Finding, ...]:
+    """Return the findings with who let which stop pass, and why.
+
+    Raises:
+        ProblemsFound: V001 for a code that is no stop of this job; V002 without a reason; V003
+            without a name.
+    """
+    held = tuple(findings)
+    stops = {finding.code for finding in held if finding.level == "stop"}
+    given = {each.code: each for each in passes}
+    problems = [problem for each in given.values() for problem in _wrong(each, stops)]
+    if problems:
+        raise ProblemsFound(problems)
+    return tuple(
+        replace(f, let_pass_by=given[f.code].name, let_pass_because=given[f.code].reason)
+        if f.level == "stop" and f.code in given else f
+        for f in held
+    )
+
+
+def _wrong(each: LetPass, stops: set[str]) -> Iterator[Problem]:
+    where = Place(f"let pass {each.code}")
+    if each.code not in stops:
+        yield Problem("V001", where, f"'{each.code}' is no stop of this job",
+                      suggestion(each.code, stops) or "this job has no stop")
+    if not each.reason.strip():
+        yield Problem("V002", where, "the stop is let pass without a reason", "say why")
+    if not each.name.strip():
+        yield Problem("V003", where, "nobody has put a name to it", "say who lets it pass")
 
 
 @dataclass(frozen=True)
@@ -91,7 +134,7 @@ def why_budget(
 ) -> Iterator[str]:
     """Say everything that bars a firm price."""
     for finding in findings:
-        if finding.level == "stop":
+        if finding.stops:
             yield f"stop: {finding.says}"
     for question in weighing:
         on = f" ({question.on})" if question.on else ""

@@ -19,8 +19,10 @@ from estimator.cli.common import STOPPED, database_option, json_option, tell_pro
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), metavar="FOLDER",
               help="Where the papers go; 'out' beside the firm's jobs if not given.")
 @click.option("--discount", metavar="AMOUNT", help="Money off, such as 150 or 5%.")
-@click.option("--reason", default="", help="Why the discount is given.")
-@click.option("--name", default="", help="Who allows the discount.")
+@click.option("--let-pass", "codes", multiple=True, metavar="CODE",
+              help="Quote firm although this finding is a stop; may be given several times.")
+@click.option("--reason", default="", help="Why the discount is given or the stop let pass.")
+@click.option("--name", default="", help="Who allows it.")
 @click.option("--no-papers", is_flag=True, help="Write no workbook and no quote.")
 @database_option
 @json_option
@@ -34,6 +36,7 @@ def quote(survey: Path, on: datetime | None, as_json: bool, **chosen: Any) -> No
     \b
     Example:
       estimator quote demo_jobs/storage-outside/survey.toml
+      estimator quote survey.toml --let-pass pv-listed --reason "consent is filed" --name "A. B."
     """
     from estimator.workflow.quote import quote as quote_job
 
@@ -49,13 +52,15 @@ def quote(survey: Path, on: datetime | None, as_json: bool, **chosen: Any) -> No
 
 
 def _request(survey: Path, on: datetime | None, chosen: dict[str, Any]) -> Any:
+    from estimator.verdict import LetPass
     from estimator.workflow.quote import DiscountAsked, QuoteRequest
 
-    discount = chosen["discount"]
+    discount, reason, name = chosen["discount"], chosen["reason"], chosen["name"]
     return QuoteRequest(
         survey=survey, on=(on or datetime.now().astimezone()).date(),
         database=chosen["database"], out=chosen["out"], write_papers=not chosen["no_papers"],
-        discount=DiscountAsked(discount, chosen["reason"], chosen["name"]) if discount else None,
+        discount=DiscountAsked(discount, reason, name) if discount else None,
+        passes=tuple(LetPass(code, name, reason) for code in chosen["codes"]),
     )
 
 

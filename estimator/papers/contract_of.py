@@ -232,6 +232,7 @@ def _finding(each: Finding) -> c.FindingJson:
     return c.FindingJson(
         code=each.code, level=each.level, subject=each.subject, says=each.says, value=each.value,
         limit=each.limit, unit=each.unit, source=each.source, decides=each.decides,
+        let_pass_by=each.let_pass_by, let_pass_because=each.let_pass_because,
     )
 
 

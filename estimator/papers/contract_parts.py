@@ -263,6 +263,8 @@ class FindingJson(Part):
     unit: str
     source: str
     decides: str
+    let_pass_by: str
+    let_pass_because: str
 
 
 class QuestionJson(Part):

@@ -190,10 +190,22 @@ def _findings(estimate: EstimateJson) -> list[str]:
             unit = f" {each.unit}" if each.unit else ""
             measured = f" ({each.value}{unit}, limit {each.limit}{unit})" if each.limit else ""
             lines += wrapped(
-                f"{each.subject}: {each.says}{measured}. Decides: {each.decides}. "
+                f"{each.subject}: {each.says.rstrip('.')}{measured}. Decides: {each.decides}. "
                 f"Source: {each.source}", f"{INDENT}{words.LEVEL[level]:<8}",
             )
+            if each.let_pass_by:
+                lines += wrapped(f"let pass by {each.let_pass_by}: {each.let_pass_because}",
+                                 INDENT + " " * 8)
+            elif level == "stop":
+                lines.append(f"{INDENT}{'':<8}code {each.code}")
     return ["FINDINGS, worst first", *lines] if lines else []
+
+
+def findings_report(estimate: EstimateJson) -> str:
+    """Return what the checks found, and what is still to be asked, without bill or price."""
+    blocks = (_job(estimate), _findings(estimate), _missing(estimate), _questions(estimate),
+              [words.DEFERRAL])
+    return clean("\n\n".join("\n".join(block) for block in blocks if block)) + "\n"
 
 
 def _missing(estimate: EstimateJson) -> list[str]:

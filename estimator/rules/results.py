@@ -136,7 +136,10 @@ class Risk:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """A check and its outcome."""
+    """A check and its outcome.
+
+    A stop that a named person lets pass keeps who did it and why.
+    """
 
     code: str
     level: Level
@@ -147,6 +150,13 @@ class Finding:
     value: str = ""
     limit: str = ""
     unit: str = ""
+    let_pass_by: str = ""
+    let_pass_because: str = ""
+
+    @property
+    def stops(self) -> bool:
+        """Return whether the finding bars a firm price."""
+        return self.level == "stop" and not self.let_pass_by
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
+from sqlalchemy import Engine
+
 from catalogue import db
 from catalogue.money import Money
 from catalogue.problems import Place, Problem, ProblemsFound
-from estimator.estimate import Estimate, make_estimate
+from estimator.estimate import Basis, Estimate, make_estimate
 from estimator.papers.contract import EstimateJson
 from estimator.price import Discount
 from estimator.settings import Settings
+from estimator.survey.model import Survey
 from estimator.survey.toml import read_survey
+from estimator.verdict import LetPass
 from estimator.workflow.basis import basis_of, firm_cautions
 from estimator.workflow.files import write_all
 from estimator.workflow.firm import FirmFiles, database_of, firm_files
@@ -39,6 +45,7 @@ class QuoteRequest:
     database: str | None = None
     out: Path | None = None
     discount: DiscountAsked | None = None
+    passes: tuple[LetPass, ...] = ()
     write_papers: bool = True
 
 
@@ -60,37 +67,59 @@ class Quoted:
 
 
 def quote(request: QuoteRequest) -> Quoted:
-    """Quote a job.
+    """Quote a job: price it, keep the revision, write its papers.
 
     Raises:
-        ProblemsFound: for mistakes in survey, settings, rules or discount; nothing is kept or
-            written then.
+        ProblemsFound: for mistakes in survey, settings, rules or discount, or a stop let pass
+            that is none; nothing is kept or written then.
     """
     survey = read_survey(request.survey)
-    files = firm_files(request.survey)
-    database = database_of(request.database, files)
-    file = db.file_of(database)
-    is_new_database = file is not None and not file.exists()
-    engine = db.open_database(database)
-    try:
-        with db.session(engine, write=False) as work:
-            prices = db.load_price_book(work, request.on)
-        basis = basis_of(files, prices, request.on)
-        estimate = make_estimate(survey, basis)
-        if request.discount:
-            taken = _discount(request.discount, estimate)
-            estimate = make_estimate(survey, basis, taken)
+    with _opened(request) as (engine, files, made_database):
+        estimate, basis = _estimated(survey, request, engine, files)
         text = request.survey.read_text(encoding="utf-8-sig")
         with db.session(engine) as work:
             kept, new = keep_revision(work, Making(estimate, text))
             written = _papers(request, files, basis.settings, kept)
             work.commit()
+    stopped = any(finding.stops for finding in estimate.findings)
+    return Quoted(kept, written, new, made_database, stopped, firm_cautions(files, basis))
+
+
+def check(request: QuoteRequest) -> Quoted:
+    """Check a job as `quote` does, but keep and write nothing."""
+    survey = read_survey(request.survey)
+    with _opened(request) as (engine, files, made_database):
+        estimate, basis = _estimated(survey, request, engine, files)
+    stopped = any(finding.stops for finding in estimate.findings)
+    shown = EstimateJson.of(estimate, 1)
+    return Quoted(shown, (), False, made_database, stopped, firm_cautions(files, basis))
+
+
+@contextmanager
+def _opened(request: QuoteRequest) -> Iterator[tuple[Engine, FirmFiles, str]]:
+    """Give the firm's database and files, and the database's name if it had to be made."""
+    files = firm_files(request.survey)
+    database = database_of(request.database, files)
+    file = db.file_of(database)
+    is_new = file is not None and not file.exists()
+    engine = db.open_database(database)
+    try:
+        yield engine, files, db.shown(database) if is_new else ""
     finally:
         engine.dispose()
-    return Quoted(
-        kept, written, new, db.shown(database) if is_new_database else "",
-        any(finding.level == "stop" for finding in kept.findings), firm_cautions(files, basis),
-    )
+
+
+def _estimated(
+    survey: Survey, request: QuoteRequest, engine: Engine, files: FirmFiles
+) -> tuple[Estimate, Basis]:
+    with db.session(engine, write=False) as work:
+        prices = db.load_price_book(work, request.on)
+    basis = basis_of(files, prices, request.on)
+    estimate = make_estimate(survey, basis, None, request.passes)
+    if request.discount:
+        taken = _discount(request.discount, estimate)
+        estimate = make_estimate(survey, basis, taken, request.passes)
+    return estimate, basis
 
 
 def _discount(asked: DiscountAsked, estimate: Estimate) -> Discount:

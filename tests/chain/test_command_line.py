@@ -202,3 +202,37 @@ def test_a_firms_own_rule_overrides_the_standard_one_by_its_id(tmp_path: Path) -
     line = next(x for x in json.loads(result.stdout)["lines"] if x["rule"] == "storage-bracket")
     assert (line["need"], line["boxed"], line["buy"]) == (4, 3, 1)
     assert line["because"] == "our spare bracket goes in every van"
+
+
+def test_a_stop_is_let_pass_by_a_named_person_for_a_reason_kept_with_the_revision(
+    firm: Path,
+) -> None:
+    flat = ("--let-pass", "pv-no-ballast")
+    nameless = quoted(firm, "flat-roof", *flat)
+    assert nameless.exit_code == 1
+    assert "V002" in nameless.output
+    assert "V003" in nameless.output
+    wrong = quoted(firm, "storage-outside", *flat, "--reason", "r", "--name", "n")
+    assert wrong.exit_code == 1
+    assert "is no stop of this job" in wrong.output
+    stop = next(f for f in json.loads(quoted(firm, "flat-roof", "--json").stdout)["findings"]
+                if f["level"] == "stop")
+    done = quoted(firm, "flat-roof", "--let-pass", stop["code"], "--reason", "figure on its way",
+                  "--name", "R. Owner", "--json")
+    assert done.exit_code == 0
+    kept = json.loads(run(firm, "jobs", "show", "D-104", "--json").stdout)
+    passed = next(f for f in kept["findings"] if f["code"] == stop["code"])
+    assert (passed["let_pass_by"], passed["let_pass_because"]) == ("R. Owner", "figure on its way")
+
+
+def test_check_tells_findings_worst_first_and_keeps_nothing(firm: Path) -> None:
+    survey = str(DEMO / "mostly-unknown" / "survey.toml")
+    result = run(firm, "check", survey, "--on", DAY)
+    assert result.exit_code == 3
+    assert result.output.index("STOP") < result.output.index("CAUTION")
+    found = json.loads(run(firm, "check", survey, "--on", DAY, "--json").stdout)["findings"]
+    ranks = [["stop", "caution", "fine"].index(f["level"]) for f in found]
+    assert ranks == sorted(ranks)
+    assert all(f["source"] and f["decides"] for f in found)
+    assert json.loads(run(firm, "jobs", "list", "--json").stdout) == []
+    assert files(firm) == []
