@@ -1,0 +1,150 @@
+"""The cable of a circuit: sizes on offer are checked, the least copper that passes is taken."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import product as combinations
+
+from estimator.design.electrical.capacity import sizes_mm2
+from estimator.design.electrical.check import Check, Level, failure, shown, worst
+from estimator.design.electrical.circuit import Circuit, Sizes, check_circuit, circuit_drop_v
+from estimator.design.electrical.figures import Figures, Number, OutsideTableError
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitDesign:
+    """The cable chosen for a circuit, and every check on it.
+
+    Attributes:
+        sizes: kind of cable -> size [mm²].
+        drop_v: volt drop, or rise, over all legs at the design current.
+        level: stop if no size on offer passes; caution if only the aim is missed.
+        driven_by: codes of the checks that the next smaller size fails.
+        reason: why this size, in words, for the bill.
+    """
+
+    name: str
+    design_a: Fraction
+    rating_a: Fraction
+    sizes: Sizes
+    checks: tuple[Check, ...]
+    drop_v: Fraction
+    level: Level
+    driven_by: tuple[str, ...]
+    reason: str
+
+    def size_mm2(self, cable: str) -> Fraction:
+        """Return the size of a kind of cable.
+
+        Raises:
+            KeyError: if no leg is of that kind.
+        """
+        return dict(self.sizes)[cable]
+
+
+def next_rating_a(figures: Figures, current_a: Number) -> Fraction:
+    """Return the next rating made [A] at or above a current.
+
+    Raises:
+        OutsideTableError: above the largest rating.
+    """
+    for rating in figures.first_column("device_ratings"):
+        if rating >= current_a:
+            return rating
+    raise OutsideTableError(f"no device rating for {float(current_a):g} A in the practice pack")
+
+
+def design_circuit(
+    figures: Figures, circuit: Circuit, offered: Mapping[str, Sequence[Number]] | None = None
+) -> CircuitDesign:
+    """Return the design with the least copper that passes every check.
+
+    Where no size meets the aim, that with the least rise among the lawful ones is taken, with a
+    caution; where none is lawful, the largest stands, with its stops.
+
+    Args:
+        offered: kind of cable -> sizes that can be bought; a kind left out has those of its table.
+
+    Raises:
+        OutsideTableError: if a table has no figure for a leg, or no size is on offer.
+    """
+    rating = Fraction(circuit.rating_a) if circuit.rating_a is not None else (
+        next_rating_a(figures, circuit.design_a))
+    steps = _steps(figures, circuit, offered or {})
+    tried: list[tuple[Sizes, tuple[Check, ...]]] = []
+    for sizes in _by_copper(circuit, steps):
+        tried.append((sizes, check_circuit(figures, circuit, rating, sizes)))
+        if worst(tried[-1][1]) == "fine":
+            break
+    else:
+        tried.append(_best(figures, circuit, tried))
+    sizes, checks = tried[-1]
+    driven_by, reason = _why(figures, circuit, rating, sizes, steps)
+    return CircuitDesign(
+        circuit.name, Fraction(circuit.design_a), rating, sizes, checks,
+        circuit_drop_v(figures, circuit, dict(sizes)), worst(checks), driven_by, reason,
+    )
+
+
+def _best(
+    figures: Figures, circuit: Circuit, tried: Sequence[tuple[Sizes, tuple[Check, ...]]]
+) -> tuple[Sizes, tuple[Check, ...]]:
+    """Return the lawful sizes with the least rise, or the most copper where none is lawful."""
+    lawful = [each for each in tried if worst(each[1]) == "caution"]
+    return min(
+        lawful, key=lambda each: circuit_drop_v(figures, circuit, dict(each[0])),
+        default=tried[-1],
+    )
+
+
+def _steps(
+    figures: Figures, circuit: Circuit, offered: Mapping[str, Sequence[Number]]
+) -> dict[str, tuple[Fraction, ...]]:
+    """Return the sizes to try of each kind: those on offer that every leg's table holds."""
+    steps: dict[str, tuple[Fraction, ...]] = {}
+    for leg in circuit.legs:
+        able = sizes_mm2(figures, leg.cable, leg.method, circuit.terminal_c)
+        known = steps.get(leg.cable, offered.get(leg.cable, able))
+        steps[leg.cable] = tuple(sorted(Fraction(size) for size in known if size in able))
+    for cable, sizes in steps.items():
+        if not sizes:
+            raise OutsideTableError(f"{circuit.name}: no size of {cable} is on offer")
+    return steps
+
+
+def _by_copper(
+    circuit: Circuit, steps: Mapping[str, tuple[Fraction, ...]]
+) -> Iterator[Sizes]:
+    """Yield every combination of sizes, the least copper first."""
+    lengths = {
+        cable: sum((Fraction(leg.length_m) for leg in circuit.legs if leg.cable == cable),
+                   Fraction(0))
+        for cable in steps
+    }
+    every = (tuple(zip(steps, sizes, strict=True)) for sizes in combinations(*steps.values()))
+    yield from sorted(
+        every, key=lambda sizes: (sum(lengths[cable] * size for cable, size in sizes), sizes))
+
+
+def _why(
+    figures: Figures, circuit: Circuit, rating: Fraction, sizes: Sizes,
+    steps: Mapping[str, tuple[Fraction, ...]],
+) -> tuple[tuple[str, ...], str]:
+    """Return the checks that each kind's next smaller size fails, and the reason in words."""
+    codes: list[str] = []
+    words: list[str] = []
+    for cable, size in sizes:
+        smaller = [step for step in steps[cable] if step < size]
+        said = f"{shown(size)} mm² {cable}"
+        if not smaller:
+            words.append(f"{said}: the smallest on offer")
+            continue
+        less = tuple((name, smaller[-1] if name == cable else at) for name, at in sizes)
+        failed = [check for check in check_circuit(figures, circuit, rating, less)
+                  if check.level != "fine"]
+        codes.extend(check.code for check in failed)
+        why = "; ".join(failure(check) for check in failed) or "needs more copper elsewhere"
+        words.append(f"{said}: {shown(smaller[-1])} mm² fails: {why}")
+    return tuple(dict.fromkeys(codes)), ". ".join(words)
