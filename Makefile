@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
 .DEFAULT_GOAL := help
-.PHONY: help setup demo test check lint types layers docs docs-write bench lock clean
+.PHONY: help setup demo test check lint types layers docs docs-write templates bench lock clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z-]*\):[^#]*## \(.*\)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 22
@@ -15,7 +15,7 @@ setup: $(READY) ## virtual environment with pinned dependencies and the package
 $(READY): requirements.lock pyproject.toml
 	$(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --config-settings editable_mode=compat -e .
 	@touch $(READY)
 
 demo: setup ## quote the demo job: bill, hours, price, workbook and quote under out/
@@ -40,6 +40,9 @@ docs: setup ## check that generated pages and links are true
 
 docs-write: setup ## write the generated pages again
 	$(BIN)/python -m tools.docs --write
+
+templates: setup ## compile the templates of the quote page again
+	$(BIN)/python -c "from estimator.papers import quote_page as page; page.compile_templates(page.COMPILED)"
 
 bench: setup ## measure speed as ratios in one run
 	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.rules

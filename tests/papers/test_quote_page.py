@@ -2,13 +2,14 @@ import re
 from dataclasses import replace
 from decimal import Decimal as D
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 
 from catalogue.money import Money
 from estimator.papers import words
 from estimator.papers.contract import EstimateJson
-from estimator.papers.quote_page import TEMPLATES, quote_page
+from estimator.papers.quote_page import COMPILED, TEMPLATES, compile_templates, quote_page
 from estimator.price import Discount
 from estimator.settings import Pricing, Settings
 from tests.approved import check_approved
@@ -257,3 +258,13 @@ def test_every_text_colour_has_the_contrast_of_level_aa():
     assert set(re.findall(r"background: ([^;]+)", css)) == {"#fff"}
     for colour in colours:
         assert (luminance("fff") + 0.05) / (luminance(colour) + 0.05) >= 4.5, colour
+
+
+def test_the_compiled_templates_are_those_of_the_templates(tmp_path: Path) -> None:
+    compile_templates(tmp_path)
+    texts = [
+        {file.name: file.read_text(encoding="utf-8") for file in folder.glob("*.py")}
+        for folder in (COMPILED, tmp_path)
+    ]
+    assert len(texts[0]) == len(list(TEMPLATES.iterdir()))
+    assert texts[0] == texts[1], "run: make templates"

@@ -1,0 +1,14 @@
+from jinja2.runtime import LoopContext, Macro, Markup, Namespace, TemplateNotFound, TemplateReference, TemplateRuntimeError, Undefined, escape, identity, internalcode, markup_join, missing, str_join
+name = 'quote.css'
+
+def root(context, missing=missing):
+    resolve = context.resolve_or_missing
+    undefined = environment.undefined
+    concat = environment.concat
+    cond_expr_undefined = Undefined
+    if 0: yield None
+    pass
+    yield ':root { color-scheme: light; }\n* { box-sizing: border-box; }\nbody { margin: 0 auto; padding: 1.5rem 1.25rem; max-width: 46rem; background: #fff; color: #1a1a1a;\n  font: 1rem/1.5 Georgia, "Times New Roman", serif; overflow-wrap: anywhere; }\nh1 { font-size: 1.6rem; line-height: 1.2; margin: 1.5rem 0 .5rem; }\nh2 { font-size: 1.1rem; margin: 1.6rem 0 .4rem; padding-top: .4rem; border-top: 1px solid #8c8c8c;\n  break-after: avoid; }\np { margin: .4rem 0; }\nul, ol { margin: .3rem 0; padding-left: 1.3rem; }\nli { margin: .2rem 0; break-inside: avoid; }\n.firm { border-bottom: 3px solid #1a1a1a; padding-bottom: .6rem; }\n.firm strong { font-size: 1.2rem; }\n.quiet { color: #4d4d4d; font-size: .92rem; break-before: avoid; }\n.lines { white-space: pre-line; }\ndl { display: grid; grid-template-columns: max-content 1fr; gap: .15rem 1rem; margin: .6rem 0; }\ndt { color: #4d4d4d; }\ndd { margin: 0; }\n.notice { border: 2px solid #1a1a1a; padding: .6rem .8rem; margin: 1rem 0; break-inside: avoid; }\ntable { width: 100%; border-collapse: collapse; margin: .5rem 0; break-inside: avoid; }\ncaption { text-align: left; color: #4d4d4d; font-size: .92rem; padding-bottom: .2rem; }\nth, td { text-align: left; vertical-align: top; padding: .3rem .6rem .3rem 0;\n  border-bottom: 1px solid #d0d0d0; font-weight: normal; }\ntd.money { text-align: right; white-space: nowrap; padding-right: 0;\n  font-variant-numeric: tabular-nums; }\ntr.sum th, tr.sum td { font-weight: bold; border-top: 2px solid #1a1a1a; border-bottom: 0;\n  font-size: 1.1rem; }\ntd.many { white-space: nowrap; width: 5.5rem; }\n.sign { display: grid; grid-template-columns: 1fr 1fr; gap: 1.25rem; margin: .8rem 1px 0 0;\n  break-inside: avoid; }\n.sign div { border: 1px solid #1a1a1a; min-height: 7rem; padding: .5rem .6rem; }\nfooter { margin-top: 1.8rem; padding-top: .5rem; border-top: 3px solid #1a1a1a; }\n@media (max-width: 34rem) {\n  dl { grid-template-columns: 1fr; gap: 0; }\n  dd { margin-bottom: .35rem; }\n  .sign { grid-template-columns: 1fr; }\n}\n@page { size: A4; margin: 16mm 16mm 18mm;\n  @bottom-right { content: "page " counter(page) " of " counter(pages); font: 9pt serif; } }\n@media print {\n  body { max-width: none; padding: 0; font-size: 10.5pt; line-height: 1.4; }\n  h1 { font-size: 17pt; }\n  h2 { font-size: 12pt; }\n}\n'
+
+blocks = {}
+debug_info = ''
