@@ -1,4 +1,4 @@
-"""Renders a finished estimate: as JSON, workbook, quote page and text; computes nothing.
+"""Renders a finished estimate: as JSON, workbook, quote page and text.
 
 `contract` is the published JSON form of an estimate (its models in `contract_parts`, made by
 `contract_of`, exact numbers by `exact_json`); every other paper reads that form, so that a kept
