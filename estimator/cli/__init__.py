@@ -12,6 +12,7 @@ from __future__ import annotations
 import atexit
 import gc
 import importlib
+import os
 
 import click
 
@@ -28,6 +29,7 @@ COMMANDS = {
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs and their revisions."),
     "facts": ("estimator.cli.facts", "facts", "Print the dictionary of facts."),
     "rules": ("estimator.cli.rules", "rules", "Check and list the assembly rules."),
+    "practice": ("estimator.cli.practice", "practice", "List and check the practice values."),
     "catalogue": ("estimator.cli.catalogue", "catalogue", "Find, show, add and exchange items."),
     "start": ("estimator.cli.start", "start", "Lay a folder for a firm."),
     "db": ("estimator.cli.db", "db", "Look after the database."),
@@ -74,6 +76,8 @@ def run() -> None:
     While libraries load, Python walks over every object time and again in search of cyclic
     garbage, and once more on leaving: a quarter of a quote's time, and nothing is found.
     """
+    # Else pydantic reads the metadata of every installed package in search of plug-ins.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     gc.set_threshold(SEARCH_AFTER)
     atexit.register(gc.freeze)  # the process ends: its memory needs no search
     main()
