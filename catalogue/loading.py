@@ -23,6 +23,7 @@ _ROLE = ItemRoleRow.__table__
 _BOX = BoxPartRow.__table__
 _OFFER = OfferRow.__table__
 _SUPPLIER = SupplierRow.__table__
+_META = FirmMeta.__table__
 DEFAULT_CURRENCY = "GBP"
 
 
@@ -33,7 +34,7 @@ def load_price_book(work: Session, on: date) -> PriceBook:
 
 def currency_of(work: Session) -> str:
     """Return the currency of the catalogue."""
-    found = work.execute(select(FirmMeta.value).where(FirmMeta.name == "currency")).scalar()
+    found = work.execute(select(_META.c.value).where(_META.c.name == "currency")).scalar()
     return found or DEFAULT_CURRENCY
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cached_property
 from typing import Any, Literal, NamedTuple
 
 from catalogue.money import Money
@@ -182,7 +183,12 @@ class RuleBook:
     checks: tuple[CheckRule, ...]
     assumptions: tuple[AssumeRule, ...]
 
-    @property
+    @cached_property
+    def formulas(self) -> Mapping[str, Formula]:
+        """Return the formula of every computed fact by the fact's path."""
+        return {each.fact.path: each.value for each in self.computed}
+
+    @cached_property
     def rules(self) -> tuple[Rule, ...]:
         """Return every rule: materials, tasks, risks, checks, assumptions."""
         return (*self.materials, *self.tasks, *self.risks, *self.checks, *self.assumptions)

@@ -40,7 +40,7 @@ def reads_nothing(formula: Formula) -> bool:
 
 def all_paths(formulas: Iterable[Formula], book: RuleBook) -> tuple[str, ...]:
     """Return every fact that formulas read, each followed by those it is computed from."""
-    values = {computed.fact.path: computed.value for computed in book.computed}
+    values = book.formulas
     found: dict[str, None] = {}
 
     def visit(path: str) -> None:
@@ -62,7 +62,7 @@ def asked_facts(formulas: Iterable[Formula], book: RuleBook) -> tuple[str, ...]:
 
     A fact that the formula guards by `known(...)` cannot, nor can the parts the job asks for.
     """
-    values = {computed.fact.path: computed.value for computed in book.computed}
+    values = book.formulas
     found: dict[str, None] = {}
     seen: set[str] = set()
 

@@ -72,13 +72,11 @@ class Requirement:
             return item.code == self.code
         if item.family != self.family or self.role not in item.roles:
             return False
-        return all(
-            (
-                *(_has(item, f, lambda x, v=v: x == v) for f, v in self.exactly),
-                *(_has(item, f, lambda x, v=v: x >= v) for f, v in self.at_least),
-                *(_has(item, f, lambda x, v=v: x <= v) for f, v in self.at_most),
-                *(_has(item, f, lambda x, v=v: v in x) for f, v in self.includes),
-            )
+        return (
+            all(_has(item, f, lambda x, v=v: x == v) for f, v in self.exactly)
+            and all(_has(item, f, lambda x, v=v: x >= v) for f, v in self.at_least)
+            and all(_has(item, f, lambda x, v=v: x <= v) for f, v in self.at_most)
+            and all(_has(item, f, lambda x, v=v: v in x) for f, v in self.includes)
         )
 
     def __str__(self) -> str:

@@ -102,7 +102,7 @@ class FactReader:
     def __init__(self, book: RuleBook, sheet: FactSheet) -> None:
         self.book = book
         self.sheet = sheet
-        self.values = {computed.fact.path: computed.value for computed in book.computed}
+        self.values = book.formulas
         self.environments: dict[str, Environment] = {"": sheet.job}
         for scope, envs in sheet.scopes.items():
             self.environments.update((f"{scope}[{i}]", env) for i, env in enumerate(envs))
