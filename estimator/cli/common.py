@@ -17,7 +17,7 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 DONE, WRONG_INPUT, USAGE, STOPPED = 0, 1, 2, 3
 
 database_option = click.option(
-    "--db", "database", envvar="ESTIMATOR_DB", metavar="URL",
+    "--db", "database", envvar="ESTIMATOR_DB", show_envvar=True, metavar="URL",
     help="Database (any SQLAlchemy URL or a file path); else the firm folder's estimator.db.",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for machines.")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 from catalogue.price_book import PriceBook
 from estimator.estimate import Basis
-from estimator.labour.norms import standard_norms
+from estimator.labour.norms import Norm, standard_norms
 from estimator.practice.pack import Practice, country_folder, read_practice
 from estimator.rules.dictionary import fact_dictionary, practice_definitions
 from estimator.rules.load import STANDARD_RULES, load_rule_book, read_rule_files, role_units
@@ -44,6 +45,12 @@ def firm_practice(files: FirmFiles, country: str) -> Practice:
     return read_practice([country_folder(country), *files.own("practice")])
 
 
+def firm_norms(files: FirmFiles) -> Mapping[str, Norm]:
+    """Return the standard norms with the firm's own over them."""
+    return standard_norms(
+        path for folder in files.own("norms") for path in sorted(folder.glob("*.toml")))
+
+
 def rule_book(
     files: FirmFiles, practice: Practice, prices: PriceBook, norms: set[str], currency: str
 ) -> RuleBook:
@@ -64,7 +71,6 @@ def basis_of(files: FirmFiles, prices: PriceBook, on: date) -> Basis:
     """
     settings = firm_settings(files)
     practice = firm_practice(files, settings.firm.country)
-    norms = standard_norms(
-        [path for folder in files.own("norms") for path in sorted(folder.glob("*.toml"))])
+    norms = firm_norms(files)
     rules = rule_book(files, practice, prices, set(norms), settings.firm.currency)
     return Basis(on, prices, rules, norms, practice, settings)

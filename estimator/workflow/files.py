@@ -17,7 +17,7 @@ def write_all(files: Mapping[Path, bytes]) -> None:
     renamed.
 
     Raises:
-        ProblemsFound: F001 if a folder or file cannot be written.
+        ProblemsFound: F003 if a folder or file cannot be written.
     """
     staged: list[tuple[Path, Path]] = []
     at = Path()
@@ -33,7 +33,7 @@ def write_all(files: Mapping[Path, bytes]) -> None:
             at_name.replace(at)
     except OSError as error:
         raise ProblemsFound([Problem(
-            "F001", Place(at.as_posix()), f"the file cannot be written: {error.strerror or error}",
+            "F003", Place(at.as_posix()), f"the file cannot be written: {error.strerror or error}",
             "close it if it is open in another program, or choose another folder with --out",
         )]) from error
     finally:

@@ -7,16 +7,16 @@ from datetime import date
 from pathlib import Path
 
 from catalogue.price_book import PriceBook
-from estimator.labour.norms import standard_norms
-from estimator.practice.pack import country_folder, read_practice
 from estimator.rules.check import RuleCheck, check_rules
 from estimator.rules.dictionary import fact_dictionary, practice_definitions
 from estimator.rules.load import STANDARD_RULES, read_rule_files, role_units
+from estimator.workflow.basis import firm_norms, firm_practice, firm_settings
+from estimator.workflow.firm import database_of, firm_files
 
 
 def check_rule_folders(
     folders: Sequence[Path], on: date, database: str | None = None, *,
-    use_catalogue: bool = True, country: str = "gb",
+    use_catalogue: bool = True,
 ) -> RuleCheck:
     """Check the standard rules with these folders over them.
 
@@ -26,20 +26,23 @@ def check_rule_folders(
         database: the catalogue to check roles against. A file that is not there is not made;
             roles are then left unchecked.
         use_catalogue: whether roles are checked at all.
-        country: the practice pack.
+
+    The firm whose folder lies round the current folder adds its own rules, norms and practice
+    values, as when it quotes.
 
     Raises:
         ProblemsFound: if a file cannot be read at all; what is wrong in the rules is in the answer.
     """
-    sources = read_rule_files([STANDARD_RULES, *folders])
-    practice = read_practice([country_folder(country)])
+    files = firm_files()
+    settings = firm_settings(files)
+    sources = read_rule_files([STANDARD_RULES, *files.own("rules"), *folders])
+    practice = firm_practice(files, settings.firm.country)
+    norms = set(firm_norms(files))
     dictionary = fact_dictionary(practice_definitions(practice, on))
-    prices = _price_book(database, on) if use_catalogue else None
+    prices = _price_book(database_of(database, files), on) if use_catalogue else None
     if prices is None:
-        return check_rules(sources, dictionary, norms=set(standard_norms()))
-    return check_rules(
-        sources, dictionary, prices.roles(), set(standard_norms()), role_units(prices)
-    )
+        return check_rules(sources, dictionary, norms=norms)
+    return check_rules(sources, dictionary, prices.roles(), norms, role_units(prices))
 
 
 def _price_book(database: str | None, on: date) -> PriceBook | None:

@@ -165,7 +165,7 @@ def test_papers_that_cannot_be_written_leave_no_revision(firm: Path) -> None:
     survey = str(DEMO / "storage-outside" / "survey.toml")
     result = run(firm, "quote", survey, "--on", DAY, "--out", str(firm / "out" / "papers"))
     assert result.exit_code == 1
-    assert "F001" in result.output
+    assert "F003" in result.output
     assert "Traceback" not in result.output
     listed = run(firm, "jobs", "list", "--json")
     assert json.loads(listed.output) == []
@@ -236,3 +236,27 @@ def test_check_tells_findings_worst_first_and_keeps_nothing(firm: Path) -> None:
     assert all(f["source"] and f["decides"] for f in found)
     assert json.loads(run(firm, "jobs", "list", "--json").stdout) == []
     assert files(firm) == []
+
+
+def test_the_rules_of_a_firm_are_checked_with_its_own_norms_and_practice_values(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "firm"
+    CliRunner().invoke(main, ["start", str(folder)])
+    (folder / "norms" / "own.toml").write_text(
+        '[[norm]]\nid = "polish"\nname = "Polish"\nper = "job"\nlow = 1\nlikely = 2\nhigh = 3\n'
+        'crew = 1\ngroup = "site"\non_site = true\nsource = "own records"\nfrom = 2026-01-01\n')
+    (folder / "practice" / "own.toml").write_text(
+        '[[value]]\nname = "polish_from"\nvalue = "2"\nunit = ""\nmeaning = "modules"\n'
+        'source = "own records"\nstanding = "common practice"\nfrom = 2026-01-01\n'
+        'decides = "estimator"\n')
+    (folder / "rules" / "own.toml").write_text(
+        '[[task]]\nid = "polish"\nfor = "storage"\nwhen = "storage.modules > practice.polish_from"\n'
+        'norm = "polish"\nunits = "1"\nbecause = "our finish"\n')
+    monkeypatch.chdir(folder)
+    checked = CliRunner().invoke(main, ["rules", "check", "--on", DAY])
+    assert checked.exit_code == 0, checked.output
+    survey = folder / "jobs" / "first.toml"
+    survey.write_bytes((DEMO / "storage-outside" / "survey.toml").read_bytes())
+    done = CliRunner().invoke(main, ["quote", "jobs/first.toml", "--on", DAY, "--json"])
+    assert "polish" in {task["task"] for task in json.loads(done.stdout)["tasks"]}
