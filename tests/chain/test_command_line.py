@@ -251,8 +251,8 @@ def test_the_rules_of_a_firm_are_checked_with_its_own_norms_and_practice_values(
         'source = "own records"\nstanding = "common practice"\nfrom = 2026-01-01\n'
         'decides = "estimator"\n')
     (folder / "rules" / "own.toml").write_text(
-        '[[task]]\nid = "polish"\nfor = "storage"\nwhen = "storage.modules > practice.polish_from"\n'
-        'norm = "polish"\nunits = "1"\nbecause = "our finish"\n')
+        '[[task]]\nid = "polish"\nfor = "storage"\nwhen = "storage.modules > '
+        'practice.polish_from"\nnorm = "polish"\nunits = "1"\nbecause = "our finish"\n')
     monkeypatch.chdir(folder)
     checked = CliRunner().invoke(main, ["rules", "check", "--on", DAY])
     assert checked.exit_code == 0, checked.output
