@@ -40,17 +40,18 @@ def clean(text: str) -> str:
 
 def table(rows: Iterable[Row], align: str, headings: Row = ()) -> list[str]:
     """Return rows as lines; `align` holds l or r for each column."""
-    from tabulate import tabulate
-
-    sides = ["right" if side == "r" else "left" for side in align]
-    held = [list(row) for row in rows]
+    held = [[" ".join(cell.splitlines()).strip() for cell in row] for row in rows]
     if not held:
         return []
-    text = tabulate(
-        [list(headings), *held] if headings else held, tablefmt="plain", colalign=sides,
-        disable_numparse=True,
-    )
-    return [(INDENT + line).rstrip() for line in text.splitlines()]
+    # Columns this plain are set here: to load a library for them takes longer than all the rest.
+    held = [list(headings), *held] if headings else held
+    widths = [max(map(len, column)) for column in zip(*held, strict=True)]
+    return [
+        (INDENT + (BETWEEN * " ").join(
+            cell.rjust(width) if side == "r" else cell.ljust(width)
+            for cell, width, side in zip(row, widths, align, strict=True)
+        )).rstrip() for row in held
+    ]
 
 
 def wrapped(text: str, first: str, width: int = WIDTH) -> list[str]:
