@@ -70,20 +70,26 @@ def _dates(data: Data, tell: Tell) -> None:
 
 
 def _obstructions(data: Data, tell: Tell) -> None:
-    sides = (("x_m", "width_m", "eaves_length_m"), ("y_m", "height_m", "slope_length_m"))
     for number, plane in enumerate(data.get("planes", ())):
-        for at, thing in enumerate(plane.get("obstructions", ())):
-            for start, size, side in sides:
-                whole = _value(plane, side)
-                if start not in thing or size not in thing:
-                    continue
-                end = Decimal(thing[start]) + Decimal(thing[size])
-                if whole is not None and end > whole:
-                    tell(OFF_PLANE, ("planes", number, "obstructions", at, size),
-                         f"{thing.get('name', 'it')} reaches to {end} m, {end - whole} m beyond "
-                         f"{side}, {whole} m",
-                         f"{start} is measured from the lower left corner of the plane to the "
-                         "lower left corner of the thing")
+        _inside(plane, ("eaves_length_m", "slope_length_m"), "plane", ("planes", number), tell)
+    for group in ("storage", "converter"):
+        _inside(data.get(group, {}), ("wall_width_m", "wall_height_m"), "wall", (group,), tell)
+
+
+def _inside(face: Data, sides: tuple[str, str], named: str, path: KeyPath, tell: Tell) -> None:
+    """Tell every thing that reaches beyond the plane or the wall it is on."""
+    for at, thing in enumerate(face.get("obstructions", ())):
+        for start, size, side in zip(("x_m", "y_m"), ("width_m", "height_m"), sides, strict=True):
+            whole = _value(face, side)
+            if whole is None or start not in thing or size not in thing:
+                continue
+            end = Decimal(thing[start]) + Decimal(thing[size])
+            if end > whole:
+                tell(OFF_PLANE, (*path, "obstructions", at, size),
+                     f"{thing.get('name', 'it')} reaches to {end} m, {end - whole} m beyond "
+                     f"{side}, {whole} m",
+                     f"{start} is measured from the lower left corner of the {named} to the "
+                     "lower left corner of the thing")
 
 
 def _layout(data: Data, tell: Tell) -> None:

@@ -53,6 +53,8 @@ class Site(Group):
     building: Fact[w.Building] = fact("kind of building", ask="What kind of house is it?")
     build_year: Fact[Annotated[int, Field(ge=1500, le=2100)]] = fact(
         "year in which the house was built", ask="When was the house built?")
+    floor_area_m2: Fact[Number] = fact(
+        "floor area of the dwelling", "m²", "What is the floor area of the dwelling?")
     storeys: Fact[Annotated[int, Field(ge=1, le=6)]] = fact(
         "storeys from ground to eaves", ask="How many storeys to the eaves?")
     travel_min: Fact[Number] = fact(
@@ -80,7 +82,10 @@ class Site(Group):
 
 
 class Obstruction(Group):
-    """A thing on a roof plane, by its lower left corner from the lower left of the plane."""
+    """A thing on a roof plane or a wall, by its lower left corner from the lower left of that.
+
+    On a wall the lower left is the left end at the floor.
+    """
 
     name: str
     x_m: Length
@@ -185,6 +190,19 @@ class Storage(Group):
     third_person: Fact[bool] = fact(
         "steps or turns on the lift path call for a third person or an aid",
         ask="Are there steps or tight turns on the way for a heavy module?")
+    separation_min: Fact[Number] = fact(
+        "fire resistance of walls, ceiling and door between the place and the house (0 = none)",
+        "min", "How long do walls, ceiling and door towards the house resist fire?")
+    vehicle_kwh: Fact[Number] = fact(
+        "energy in the battery of a car kept in the same place (0 = none)", "kWh",
+        "Is an electric car kept in the same place, and how large is its battery?")
+    front_m: Fact[Length] = fact(
+        "clear depth in front of the storage", "m", "How deep is the clear space in front?")
+    wall_width_m: Fact[Length] = fact(
+        "width of the wall between its ends", "m", "How wide is the wall?")
+    wall_height_m: Fact[Length] = fact(
+        "height of the wall, floor to ceiling", "m", "How high is the wall?")
+    obstructions: tuple[Obstruction, ...] = ()
 
 
 class Converter(Group):
@@ -210,6 +228,14 @@ class Converter(Group):
     wired_internet_m: Fact[Length] = fact(
         "route of a wired internet lead, if one is wanted", "m",
         "How long is the route to the router?")
+    same_wall: Fact[bool] = fact(
+        "the converter hangs on the wall of the storage",
+        ask="Does the converter hang on the same wall as the storage?")
+    wall_width_m: Fact[Length] = fact(
+        "width of the wall between its ends", "m", "How wide is the converter's wall?")
+    wall_height_m: Fact[Length] = fact(
+        "height of the wall, floor to ceiling or eaves", "m", "How high is the converter's wall?")
+    obstructions: tuple[Obstruction, ...] = ()
 
 
 class Supply(Group):
@@ -235,6 +261,9 @@ class Supply(Group):
         "Is there any solar, storage or generator already, and how large?")
     network_cap_w: Fact[Number] = fact(
         "export limit set by the network (0 = none)", "W", "Has the network set a limit?")
+    other_premises: Fact[bool] = fact(
+        "generation is fitted at other premises near by in the same weeks",
+        ask="Does the firm fit generation within 500 m and 28 days of this job?")
     electric_vehicle: Fact[bool] = fact("a vehicle charger is there or planned",
                                         ask="Is there or will there be a vehicle charger?")
     heat_pump: Fact[bool] = fact("a heat pump is there or planned",

@@ -49,6 +49,13 @@ _OBSTRUCTION = {
     "width_m": ("0.8", "along the eaves, in m"),
     "height_m": ("1.2", "up the slope, in m"),
 }
+_ON_WALL = {
+    "name": ('"socket"', "what it is"),
+    "x_m": ("2.0", "from the left end of the wall to its left edge, in m"),
+    "y_m": ("0.3", "from the floor to its lower edge, in m"),
+    "width_m": ("0.15", "along the wall, in m"),
+    "height_m": ("0.1", "in m"),
+}
 
 
 def survey_template() -> str:
@@ -91,17 +98,19 @@ def _group(group: str) -> Iterator[str]:
                                _wanted(asked))
             yield f'{off}{name} = "?"'
         elif name == "obstructions":
-            yield from _obstruction()
+            yield from _obstruction(group)
         else:
             yield from _remark("name, as the papers are to say it")
             yield f'{off}{name} = ""'
 
 
-def _obstruction() -> Iterator[str]:
-    yield "# For each thing on the plane that panels must keep clear of:"
-    yield "#[[planes.obstructions]]"
+def _obstruction(group: str) -> Iterator[str]:
+    """Yield an entry of the list, which is the last of its group: keys below would be its own."""
+    where = "plane that panels" if group == "planes" else "wall that the equipment"
+    yield f"# For each thing on the {where} must keep clear of:"
+    yield f"#[[{group}.obstructions]]"
     for name in Obstruction.model_fields:
-        example, meaning = _OBSTRUCTION[name]
+        example, meaning = (_OBSTRUCTION if group == "planes" else _ON_WALL)[name]
         yield f"#{name} = {example}  # {meaning}"
 
 
