@@ -167,7 +167,7 @@ def test_all_mistakes_of_all_folders_are_told_at_once(tmp_path: Path) -> None:
 
 
 def test_an_unknown_country_names_those_there_are() -> None:
-    with pytest.raises(ProblemsFound, match="choose one of: gb"):
+    with pytest.raises(ProblemsFound, match="choose one of: anz, gb, us"):
         country_folder("xx")
 
 
