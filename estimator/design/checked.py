@@ -1,0 +1,90 @@
+"""What a check of the design tells: an outcome ready to become a finding, or a question.
+
+The rules stand above the design, so the design cannot make a `Finding` itself: `Checked` has the
+same fields under the same names.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from estimator.practice.pack import Practice
+from estimator.practice.reading import PracticeValue
+
+Level = Literal["fine", "caution", "stop"]
+SEVERITY: dict[str, int] = {"stop": 0, "caution": 1, "fine": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A check and its outcome, compared before any rounding; `value` and `limit` are as shown."""
+
+    code: str
+    level: Level
+    subject: str
+    says: str
+    source: str
+    decides: str
+    value: str = ""
+    limit: str = ""
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Unanswered:
+    """A check that lacks a fact: never a pass.
+
+    Attributes:
+        facts: paths of the facts that are missing ("storage.place").
+        asks: the question in words.
+        worst: the outcome if the answer turns out badly; priced meanwhile.
+    """
+
+    code: str
+    facts: tuple[str, ...]
+    asks: str
+    worst: Checked
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """All outcomes of a set of checks, worst first, and all that could not be answered."""
+
+    checked: tuple[Checked, ...]
+    unanswered: tuple[Unanswered, ...]
+
+
+def report_of(told: list[Checked | Unanswered]) -> Report:
+    """Return outcomes worst first (in the order of the checks among equals), and questions."""
+    checked = sorted((each for each in told if isinstance(each, Checked)),
+                     key=lambda each: SEVERITY[each.level])
+    return Report(tuple(checked), tuple(e for e in told if isinstance(e, Unanswered)))
+
+
+def words_of(practice: Practice, name: str, on: date) -> tuple[str, ...]:
+    """Return the words of a list that the pack holds as "a, b, c"; none if it has no such list."""
+    value = practice.at(name, on)
+    if value is None:
+        return ()
+    return tuple(word.strip() for word in str(value.value).split(",") if word.strip())
+
+
+def limit_in(value: PracticeValue) -> Decimal:
+    """Return the number of a practice value.
+
+    Raises:
+        TypeError: if the value is no number; the pack that comes with the program is tested.
+    """
+    if not isinstance(value.value, Decimal):
+        raise TypeError(f"{value.name} is no number ({value.where})")
+    return value.value
+
+
+def shown(number: Fraction | Decimal | int, places: int = 2) -> str:
+    """Return a number for the reader, rounded; never used to compare."""
+    text = f"{float(number):.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
