@@ -1,0 +1,159 @@
+"""Places for storage: what is unknown becomes a question, never a pass; the pack is the rule."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal as D
+from typing import get_args
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from estimator.design.checked import Report
+from estimator.design.sheet import Unknown
+from estimator.design.siting.place_facts import Distance, PlaceFacts, measured, place_facts
+from estimator.design.siting.places import class_of, judge_place
+from estimator.practice.pack import country_folder, read_practice
+from estimator.rules.dictionary import fact_dictionary
+from estimator.survey.words import StoragePlace
+
+PACKS = {c: read_practice([country_folder(c)]) for c in ("gb", "us", "anz")}
+GB = PACKS["gb"]
+ON = date(2026, 11, 2)
+FAR = measured(D(10))
+SOUND = PlaceFacts(
+    place="garage", modules=2, module_kwh=D(5), floor_area_m2=D(120), flammables=FAR, opening=FAR,
+    separation_min=D(60), habitable_behind=False, vehicle=True, vehicle_kwh=D(0),
+    house_alarm="interlinked wired", front_m=D(2), wall_width_m=D(4), wall_height_m=D(3),
+    bottom_m=D("0.5"),
+)
+
+
+def judged(country: str = "gb", on: date = ON, **changed: object) -> Report:
+    return judge_place(replace(SOUND, **changed), PACKS[country], on)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("unknown", "code", "fact"),
+    [
+        ({"place": None}, "place-refused", "storage.place"),
+        ({"flammables": Distance()}, "place-flammables", "storage.flammables_within_2m"),
+        ({"place": "outside wall", "opening": Distance()}, "place-opening",
+         "storage.opening_within_1m"),
+        ({"separation_min": None}, "place-separation", "storage.separation_min"),
+        ({"floor_area_m2": None}, "place-scope", "site.floor_area_m2"),
+        ({"house_alarm": None}, "place-detection", "storage.house_alarm"),
+        ({"vehicle_kwh": None}, "place-energy", "storage.vehicle_kwh"),
+        ({"modules": None}, "place-energy", "storage.modules"),
+        ({"place": "outbuilding", "separation_min": None, "modules": 10}, "place-energy",
+         "storage.separation_min"),
+    ],
+)
+def test_what_nobody_knows_is_a_question_with_its_worst_case_and_no_pass(
+    unknown: dict[str, object], code: str, fact: str
+) -> None:
+    report = judged(**unknown)
+    (asked,) = (each for each in report.unanswered if each.code == code)
+    assert fact in asked.facts
+    assert asked.asks.endswith("?")
+    assert asked.worst.level in ("caution", "stop")
+    assert asked.worst.source
+    assert code not in {each.code for each in report.checked}
+
+
+def test_what_is_too_much_already_is_no_question() -> None:
+    # 20 modules of 5 kWh are 100 kWh, over the higher cap too: the separation cannot help.
+    report = judged(place="outbuilding", separation_min=None, modules=20)
+    (found,) = (each for each in report.checked if each.code == "place-energy")
+    assert (found.level, found.value, found.limit) == ("stop", "100", "80")
+
+
+def test_a_surveyed_metre_does_not_settle_a_limit_of_0_914() -> None:
+    # "Within 1 m: yes" may be 0.95 m, which keeps the limit of the United States, or 0.5 m.
+    report = judged("us", place="outside wall", opening=Distance(below_m=D(1)))
+    assert "place-opening" in {each.code for each in report.unanswered}
+    report = judged("us", place="outside wall", opening=Distance(at_least_m=D(1)))
+    assert "place-opening" in {each.code for each in report.checked}
+
+
+def test_the_answers_of_the_survey_become_distances() -> None:
+    found = place_facts({
+        "storage.place": "garage", "storage.flammables_within_2m": False,
+        "storage.opening_within_1m": True, "storage.modules": 3,
+        "kit.storage.usable_kwh": D("5.12"), "storage.house_alarm": Unknown("storage.house_alarm"),
+    })
+    assert found.flammables == Distance(at_least_m=D(2))
+    assert found.opening == Distance(below_m=D(1))
+    assert found.energy_kwh == D("15.36")
+    assert found.house_alarm is None
+
+
+@pytest.mark.parametrize("place", get_args(StoragePlace))
+def test_every_place_of_the_survey_has_a_class_in_the_first_pack(place: str) -> None:
+    found = class_of(place, GB, ON)
+    assert found is not None
+    assert found.value in ("preferred", "allowed", "separated", "refused")
+
+
+@pytest.mark.parametrize("country", ["us", "anz"])
+@pytest.mark.parametrize("place", [*get_args(StoragePlace), "a place nobody has heard of"])
+def test_a_place_that_a_pack_does_not_name_is_for_the_designer(country: str, place: str) -> None:
+    report = judged(country, place=place)
+    codes = {each.code for each in report.checked} | {each.code for each in report.unanswered}
+    assert codes & {"place-refused", "place-allowed", "place-separation", "place-unlisted"}
+    if class_of(place, PACKS[country], ON) is None:
+        (found,) = (each for each in report.checked if each.code == "place-unlisted")
+        assert found.level == "caution"
+
+
+def test_before_there_was_a_document_the_designer_decides_alone() -> None:
+    report = judged(on=date(2024, 3, 30), place="bedroom")
+    assert [(each.code, each.level) for each in report.checked] == [("place-rules", "caution")]
+    assert judged(on=date(2024, 3, 31), place="bedroom").checked[0].level == "stop"
+
+
+def test_the_worst_comes_first() -> None:
+    levels = [each.level for each in judged(place="bedroom", house_alarm="none").checked]
+    assert levels == sorted(levels, key=["stop", "caution", "fine"].index)
+    assert {"stop", "caution", "fine"} <= set(levels)
+
+
+metres = st.none() | st.integers(0, 300).map(lambda cm: D(cm) / 100)
+facts = st.builds(
+    PlaceFacts, place=st.none() | st.sampled_from(get_args(StoragePlace)),
+    modules=st.none() | st.integers(1, 60), module_kwh=st.none() | st.integers(1, 30).map(D),
+    floor_area_m2=st.none() | st.integers(20, 400).map(D),
+    flammables=st.builds(Distance, at_least_m=metres), opening=st.builds(Distance, below_m=metres),
+    separation_min=st.none() | st.integers(0, 120).map(D),
+    habitable_behind=st.none() | st.booleans(), vehicle=st.none() | st.booleans(),
+    vehicle_kwh=st.none() | st.integers(0, 100).map(D),
+    house_alarm=st.none() | st.sampled_from(["interlinked radio", "none"]), front_m=metres,
+    wall_width_m=metres, wall_height_m=metres, bottom_m=metres)
+
+
+@given(facts, st.sampled_from(sorted(PACKS)), st.dates(date(2023, 1, 1), date(2030, 1, 1)))
+def test_every_outcome_has_a_source_and_every_question_names_real_facts(
+    known: PlaceFacts, country: str, on: date
+) -> None:
+    report = judge_place(known, PACKS[country], on)
+    for told in (*report.checked, *(asked.worst for asked in report.unanswered)):
+        assert told.source
+        assert told.decides
+        assert told.says
+    for asked in report.unanswered:
+        assert set(asked.facts) <= DICTIONARY
+    codes = [each.code for each in (*report.checked, *report.unanswered)]
+    assert len(codes) == len(set(codes))
+
+
+DICTIONARY = set(fact_dictionary({}))
+
+
+@given(facts, st.integers(1, 59))
+def test_more_modules_never_turn_a_stop_on_energy_into_a_pass(known: PlaceFacts, n: int) -> None:
+    fewer = judge_place(replace(known, modules=n), GB, ON)
+    more = judge_place(replace(known, modules=n + 1), GB, ON)
+    if any(e.code == "place-energy" and e.level == "stop" for e in fewer.checked):
+        assert any(e.code == "place-energy" and e.level == "stop" for e in more.checked)
