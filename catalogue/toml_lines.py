@@ -23,9 +23,11 @@ _SIMPLE_LINE = re.compile(
 )
 # The commonest header by far, `[[name]]`.
 _SIMPLE_HEADER = re.compile(r"\[\[([A-Za-z0-9_-]++)\]\](?=\n)")
-# A run of lines that hold no header: blank, a remark, or a key with plain values on its line.
+# A run of lines that hold no header: blank, a remark, or a key with plain values, lists or rows.
 _SCALAR = r"""(?:"(?!"")[^"\\\n]*+"|'(?!'')[^'\n]*+'|[A-Za-z0-9.+-]++)"""
-_LIST = rf"(?:\[[ \t]*+(?:{_SCALAR}[ \t]*+,?[ \t]*+)*+\])"
+_GAP = r"(?:[ \t\n]|\#[^\n]*+)*+"
+_ROW = rf"(?:\[{_GAP}(?:{_SCALAR}{_GAP},?{_GAP})*+\])"
+_LIST = rf"(?:\[{_GAP}(?:(?:{_SCALAR}|{_ROW}){_GAP},?{_GAP})*+\])"
 _PAIR = rf"(?:[A-Za-z0-9_-]++[ \t]*+=[ \t]*+(?:{_SCALAR}|{_LIST})[ \t]*+)"
 _TABLE = rf"(?:\{{[ \t]*+(?:{_PAIR},?[ \t]*+)*+\}})"
 _PLAIN_LINES = re.compile(
