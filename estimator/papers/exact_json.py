@@ -59,7 +59,7 @@ def rounded(number: Fraction | float | Decimal, places: int) -> Decimal:
 Exact = Annotated[
     Decimal,
     BeforeValidator(as_decimal),
-    PlainSerializer(whole_or_text, return_type=int | str),
+    PlainSerializer(whole_or_text, return_type=Any),
     WithJsonSchema({
         "anyOf": [{"type": "integer"}, {"type": "string", "pattern": f"^{_DECIMAL.pattern}$"}],
         "description": "a whole number as an integer, any other number as decimal text",
