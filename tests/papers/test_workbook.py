@@ -1,4 +1,5 @@
 import io
+import re
 import zipfile
 
 import openpyxl
@@ -45,6 +46,14 @@ def test_every_formula_has_a_cached_value(book):
     written = {at for at, text in formulas(book).items() if str(text).startswith("=")}
     assert len(written) > 80
     assert {at for at in written if not isinstance(held.get(at), int | float)} == set()
+
+
+def test_formulas_use_only_functions_that_every_spreadsheet_has_had_from_the_start(book):
+    # All of these are in OpenFormula (OpenDocument 1.2, part 2). RuledSheet relies on there being
+    # no function newer than the file format, which would need a prefix in the file.
+    texts = [str(text) for text in formulas(book).values() if str(text).startswith("=")]
+    used = {name for text in texts for name in re.findall(r"([A-Z.]+)\(", text)}
+    assert {"SUM", "ROUND"} <= used <= {"SUM", "SUMIF", "SUMPRODUCT", "ROUND", "ROUNDUP"}
 
 
 @pytest.mark.parametrize(("item", "cost", "waste"), [

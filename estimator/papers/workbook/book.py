@@ -28,8 +28,11 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     """
     import xlsxwriter
 
+    from estimator.papers.workbook.ruled_sheet import RuledSheet
+
     held = io.BytesIO()
     book = xlsxwriter.Workbook(held, {"in_memory": True})
+    book.worksheet_class = RuledSheet
     book.set_properties({
         "title": f"Job {estimate.job.id}, revision {estimate.revision}",
         "author": firm_name, "comments": words.DEFERRAL,
