@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from catalogue.price_book import PriceBook
 from estimator.design.facts import with_facts
 from estimator.design.kit import Kit, choose_kit, kit_facts
-from estimator.design.plane_design import PlaneDesign, design_plane
-from estimator.design.sheet import Detail, FactSheet
+from estimator.design.sheet import Detail, Environment, FactSheet
+
+if TYPE_CHECKING:
+    from estimator.design.plane_design import PlaneDesign
 
 RAFTERS = "plane.rafter_spacing_m"
 ON_RAFTERS = ("plane.fixings", "plane.fixing_step_m")  # what an assumed spacing makes assumed too
@@ -31,9 +34,8 @@ def design_job(sheet: FactSheet, prices: PriceBook) -> tuple[Design, FactSheet]:
     """
     kit = choose_kit(sheet, prices)
     values, details = kit_facts(kit)
-    planes = tuple(
-        design_plane({**env, **values}, kit, prices) for env in sheet.scopes["plane"]
-    )
+    envs = [{**env, **values} for env in sheet.scopes["plane"]]
+    planes = _planes(envs, kit, prices) if envs else ()
     more: dict[str, Detail] = dict(details)
     facts: list[dict[str, Any]] = []
     for i, (plane, env) in enumerate(zip(planes, sheet.scopes["plane"], strict=True)):
@@ -45,3 +47,12 @@ def design_job(sheet: FactSheet, prices: PriceBook) -> tuple[Design, FactSheet]:
         marks = {*env.get("@assumed", ()), *(ON_RAFTERS if guessed else ())}
         facts.append({**plane.facts, "@assumed": marks})
     return Design(kit, planes), with_facts(sheet, values, tuple(facts), more)
+
+
+def _planes(
+    envs: Sequence[Environment], kit: Kit, prices: PriceBook
+) -> tuple[PlaneDesign, ...]:
+    # The roof's arithmetic loads with the first roof: many a job is storage alone.
+    from estimator.design.plane_design import design_plane
+
+    return tuple(design_plane(env, kit, prices) for env in envs)

@@ -47,30 +47,37 @@ def keep_revision(work: Session, making: Making) -> tuple[EstimateJson, bool]:
         the estimate with its revision number, and whether it is new.
     """
     job = making.estimate.job
-    newest = work.scalar(select(func.max(RevisionRow.number)).where(RevisionRow.job_id == job.id))
-    if newest:
-        same = EstimateJson.of(making.estimate, newest)
-        digest = _digest(same, making.survey_text)
-        found = work.scalar(
-            select(RevisionRow.inputs_digest).where(
-                RevisionRow.job_id == job.id, RevisionRow.number == newest))
-        if found == digest:
-            return same, False
-    elif work.get(JobRow, job.id) is None:
+    made = EstimateJson.of(making.estimate, 1)
+    digest = _digest(made, making.survey_text)
+    newest, found = _newest(work, job.id)
+    if found == digest:
+        return made.model_copy(update={"revision": newest}), False
+    if not newest and work.get(JobRow, job.id) is None:
         work.add(JobRow(id=job.id, title=job.title, created_at=_now()))
         work.flush()
-    kept = EstimateJson.of(making.estimate, (newest or 0) + 1)
-    work.add(_row(kept, making))
+    kept = made.model_copy(update={"revision": newest + 1})
+    work.add(_row(kept, making, digest))
     return kept, True
 
 
-def _row(kept: EstimateJson, making: Making) -> RevisionRow:
+def _newest(work: Session, job: str) -> tuple[int, str]:
+    """Return number and digest of a job's newest revision; 0 and "" without one."""
+    # By the table, not the class: a job quoted again then sets up no mapping of classes.
+    kept = RevisionRow.__table__.c
+    row = work.execute(
+        select(kept.number, kept.inputs_digest).where(kept.job_id == job)
+        .order_by(kept.number.desc()).limit(1)
+    ).first()
+    return (0, "") if row is None else (row.number, row.inputs_digest)
+
+
+def _row(kept: EstimateJson, making: Making, digest: str) -> RevisionRow:
     estimate = making.estimate
     return RevisionRow(
         job_id=estimate.job.id, number=kept.revision, on_date=estimate.on,
-        survey_text=making.survey_text, estimate_json=kept.dumps(),
-        inputs_digest=_digest(kept, making.survey_text), made_at=_now(), kind=estimate.kind,
-        net_minor=estimate.price.net.minor, currency=estimate.currency,
+        survey_text=making.survey_text, estimate_json=kept.dumps(), inputs_digest=digest,
+        made_at=_now(), kind=estimate.kind, net_minor=estimate.price.net.minor,
+        currency=estimate.currency,
     )
 
 
