@@ -9,7 +9,14 @@ from itertools import product as combinations
 
 from estimator.design.electrical.capacity import sizes_mm2
 from estimator.design.electrical.check import Check, Level, failure, shown, worst
-from estimator.design.electrical.circuit import Circuit, Sizes, check_circuit, circuit_drop_v
+from estimator.design.electrical.circuit import (
+    Circuit,
+    Sizes,
+    carries,
+    check_circuit,
+    circuit_drop_v,
+    drop_limits_v,
+)
 from estimator.design.electrical.figures import Figures, Number, OutsideTableError
 
 
@@ -61,8 +68,8 @@ def design_circuit(
 ) -> CircuitDesign:
     """Return the design with the least copper that passes every check.
 
-    Where no size meets the aim, that with the least rise among the lawful ones is taken, with a
-    caution; where none is lawful, the largest stands, with its stops.
+    Where no size keeps the volt drop, or meets the aim, that with the least drop is taken; where
+    none carries the device, the largest. The checks then hold the caution or the stop.
 
     Args:
         offered: kind of cable -> sizes that can be bought; a kind left out has those of its table.
@@ -73,14 +80,8 @@ def design_circuit(
     rating = Fraction(circuit.rating_a) if circuit.rating_a is not None else (
         next_rating_a(figures, circuit.design_a))
     steps = _steps(figures, circuit, offered or {})
-    tried: list[tuple[Sizes, tuple[Check, ...]]] = []
-    for sizes in _by_copper(circuit, steps):
-        tried.append((sizes, check_circuit(figures, circuit, rating, sizes)))
-        if worst(tried[-1][1]) == "fine":
-            break
-    else:
-        tried.append(_best(figures, circuit, tried))
-    sizes, checks = tried[-1]
+    sizes = _least_copper(figures, circuit, rating, steps)
+    checks = check_circuit(figures, circuit, rating, sizes)
     driven_by, reason = _why(figures, circuit, rating, sizes, steps)
     return CircuitDesign(
         circuit.name, Fraction(circuit.design_a), rating, sizes, checks,
@@ -88,15 +89,30 @@ def design_circuit(
     )
 
 
-def _best(
-    figures: Figures, circuit: Circuit, tried: Sequence[tuple[Sizes, tuple[Check, ...]]]
-) -> tuple[Sizes, tuple[Check, ...]]:
-    """Return the lawful sizes with the least rise, or the most copper where none is lawful."""
-    lawful = [each for each in tried if worst(each[1]) == "caution"]
-    return min(
-        lawful, key=lambda each: circuit_drop_v(figures, circuit, dict(each[0])),
-        default=tried[-1],
-    )
+def _least_copper(
+    figures: Figures, circuit: Circuit, rating: Fraction,
+    steps: Mapping[str, tuple[Fraction, ...]],
+) -> Sizes:
+    """Return the sizes with the least copper that carry the device and keep the volt drop.
+
+    A kind of which no size carries it has its largest; the checks then say so.
+
+    What a kind carries hangs on its own size alone, so that is settled first; the volt drop hangs
+    on all of them.
+    """
+    carrying = {
+        cable: tuple(
+            size for size in sizes if carries(figures, circuit, rating, cable, size)
+        ) or sizes[-1:]
+        for cable, sizes in steps.items()
+    }
+    every = list(_by_copper(circuit, carrying))
+    drops = [circuit_drop_v(figures, circuit, dict(sizes)) for sizes in every]
+    most, aim = drop_limits_v(figures, circuit)
+    for sizes, drop in zip(every, drops, strict=True):
+        if drop <= min(most, aim):
+            return sizes
+    return min(zip(drops, every, strict=True))[1]
 
 
 def _steps(

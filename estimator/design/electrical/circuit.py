@@ -143,15 +143,34 @@ def check_circuit(
     for leg in circuit.legs:
         checks.extend(_leg_checks(figures, circuit, rating, leg, chosen[leg.cable]))
     drop = circuit_drop_v(figures, circuit, chosen)
-    length = sum((Fraction(leg.length_m) for leg in circuit.legs), Fraction(0))
     checks.append(at_most(
-        "volt-drop", circuit.name, "volt drop over all legs", drop,
-        limit_v(figures, circuit.use, circuit.supply, length, circuit.phases)))
+        "volt-drop", circuit.name, "volt drop over all legs", drop, _limit(figures, circuit)))
     if circuit.feeds_in:
         checks.append(at_most(
             "volt-rise-aim", circuit.name, "voltage rise at the converter, a design aim", drop,
             aim_v(figures, circuit.phases), "caution"))
     return tuple(checks)
+
+
+def drop_limits_v(figures: Figures, circuit: Circuit) -> tuple[Fraction, Fraction]:
+    """Return the most volt drop [V] by law and by aim; the same where no aim holds."""
+    most = _limit(figures, circuit).value
+    return most, aim_v(figures, circuit.phases).value if circuit.feeds_in else most
+
+
+def carries(
+    figures: Figures, circuit: Circuit, rating: Fraction, cable: str, size: Fraction
+) -> bool:
+    """Return whether a size passes every check of its current on all legs of its kind."""
+    return all(
+        check.level == "fine" for leg in circuit.legs if leg.cable == cable
+        for check in _leg_checks(figures, circuit, rating, leg, size)
+    )
+
+
+def _limit(figures: Figures, circuit: Circuit) -> Figure:
+    length = sum((Fraction(leg.length_m) for leg in circuit.legs), Fraction(0))
+    return limit_v(figures, circuit.use, circuit.supply, length, circuit.phases)
 
 
 def _leg_checks(
