@@ -13,6 +13,7 @@ from estimator.design.electrical.dc_cable import (
     check_run,
     dc_drop_v,
     design_run,
+    least_bend_mm,
     rated_a,
     resistance_ohm_km,
 )
@@ -110,7 +111,10 @@ def test_the_cables_voltages_are_1_5_and_1_8_kv(cold_v: int, rated: str, most: s
 def test_diameter_and_mass_are_those_of_a_data_page(
     size: int, diameter: str, kg_km: int
 ) -> None:
-    # H1Z2Z2-K data page: 4 mm² about 5.6 mm and 56 kg/km; 6 mm² 6.1 mm and 75 kg/km.
+    # H1Z2Z2-K data page: 4 mm² about 5.6 mm and 56 kg/km; 6 mm² 6.1 mm and 75 kg/km; it is bent
+    # to four diameters at least where it is fixed, to five where it moves.
+    assert least_bend_mm(GB, size) == 4 * F(diameter)
+    assert least_bend_mm(GB, size, moves=True) == 5 * F(diameter)
     assert GB.cell("dc_cable_sheath", size, "diameter_mm").value == F(diameter)
     assert GB.cell("dc_cable_sheath", size, "kg_km").value == kg_km
 

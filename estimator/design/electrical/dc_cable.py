@@ -85,6 +85,16 @@ def dc_drop_v(current_a: Number, length_m: Number, ohm_km: Number) -> Fraction:
     return 2 * Fraction(length_m) * Fraction(current_a) * Fraction(ohm_km) / 1000
 
 
+def least_bend_mm(figures: Figures, size_mm2: Number, moves: bool = False) -> Fraction:
+    """Return the least radius [mm] to which panel cable is bent.
+
+    Raises:
+        OutsideTableError: for a size whose diameter is not in the table.
+    """
+    diameters = figures.number("dc_cable_bend_flexing" if moves else "dc_cable_bend_fixed")
+    return diameters.value * figures.cell("dc_cable_sheath", size_mm2, "diameter_mm").value
+
+
 def check_run(figures: Figures, run: StringRun, size_mm2: Number) -> tuple[Check, ...]:
     """Return every check of a run in a size.
 
