@@ -132,3 +132,48 @@ def test_a_wider_wall_never_loses_a_fit(
 ) -> None:
     if place(on, modules, converter) is not None:
         assert place(replace(on, width_mm=on.width_mm + more), modules, converter) is not None
+
+
+# --- the places that only one of the pushes reaches, each worked by hand -------------------------
+
+
+def test_a_converter_just_above_a_stack_whose_clear_space_is_not_over_it() -> None:
+    # Width 6: the converter (2 wide, 2 clear each side) must be at 2, a stack (2 wide) at 0 or 4.
+    # Height 5: the stack stands at 0 and asks 3 above, so nothing goes above the converter; the
+    # converter must leave the stack out of its sides, from 2 up, and end at 5 at the most.
+    found = place(wall(6, 5), Modules(Body(2, 2, clear(0, 3, 0)), 1, 1, 0),
+                  Body(2, 2, clear(2, 0, 0)))
+    assert found is not None
+    assert found.converter == Rect(2, 2, 2, 2)
+    assert found.stacks[0].y_mm == 0
+
+
+def test_a_stack_just_above_a_converter_whose_clear_space_is_not_over_it() -> None:
+    # The same with the parts changed: the stack must be at 2 and above the converter's top, 2.
+    found = place(wall(6, 5), Modules(Body(2, 2, clear(2, 0, 0)), 1, 1, 0),
+                  Body(2, 2, clear(0, 3, 0)))
+    assert found is not None
+    assert (found.stacks[0].x_mm, found.stacks[0].y_mm) == (2, 2)
+    assert found.converter is not None
+    assert found.converter.y_mm == 0
+
+
+def test_a_converter_in_the_gap_between_two_stacks_and_above_them() -> None:
+    # Width 10 is 4 + 2 + 4: stacks at 0 and 6. They ask 3 above up to the ceiling, 5, so the
+    # converter (2 wide) is in the gap, at 4; its own 2 at the sides keep it above their tops, 2.
+    found = place(wall(10, 5), Modules(Body(4, 2, clear(0, 3, 0, between=2)), 2, 1, 0),
+                  Body(2, 2, clear(2, 0, 0)))
+    assert found is not None
+    assert found.converter == Rect(4, 2, 2, 2)
+
+
+def test_a_module_is_pushed_to_the_right_towards_its_converter() -> None:
+    # A beam over the left 2000 from 500 up: the converter, 800 high, goes right of it, between
+    # 2100 and 3000 - 100 - 400 = 2500. Pushed left only, the module would be at 100, far away.
+    space = clear(100, 0, 0)
+    found = place(wall(3000, 1000, (0, 500, 2000, 500)), Modules(Body(400, 400, space), 1, 1, 0),
+                  Body(400, 800, space))
+    assert found is not None
+    assert found.converter is not None
+    assert 2100 <= found.converter.x_mm <= 2500
+    assert found.converter.x_mm - (found.stacks[0].x_mm + 400) == 100

@@ -70,6 +70,26 @@ def test_what_is_too_much_already_is_no_question() -> None:
     assert (found.level, found.value, found.limit) == ("stop", "100", "80")
 
 
+def test_a_car_that_nobody_has_asked_about_is_asked_about() -> None:
+    report = judged(vehicle=None, vehicle_kwh=None)
+    assert "storage.vehicle_kwh" in {f for asked in report.unanswered for f in asked.facts}
+    report = judged(vehicle=False, vehicle_kwh=None)
+    assert "storage.vehicle_kwh" not in {f for asked in report.unanswered for f in asked.facts}
+
+
+def test_what_is_little_enough_without_separation_is_no_question() -> None:
+    # 2 x 5 = 10 kWh pass the lower cap of 40 too.
+    report = judged(place="outbuilding", separation_min=None, vehicle=False)
+    (found,) = (each for each in report.checked if each.code == "place-energy")
+    assert (found.level, found.limit) == ("fine", "40")
+
+
+def test_an_opening_near_by_is_told_while_the_place_is_unknown() -> None:
+    report = judged(place=None, opening=Distance(below_m=D(1)))
+    (found,) = (each for each in report.checked if each.code == "place-opening")
+    assert found.level == "stop"
+
+
 def test_a_surveyed_metre_does_not_settle_a_limit_of_0_914() -> None:
     # "Within 1 m: yes" may be 0.95 m, which keeps the limit of the United States, or 0.5 m.
     report = judged("us", place="outside wall", opening=Distance(below_m=D(1)))
