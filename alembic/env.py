@@ -11,13 +11,13 @@ import os
 from alembic import context
 from sqlalchemy import Connection
 
-from catalogue.tables import Base
+from catalogue.tables import metadata
 
 
 def run(connection: Connection) -> None:
     context.configure(
         connection=connection,
-        target_metadata=Base.metadata,
+        target_metadata=metadata,
         render_as_batch=True,  # SQLite changes a table by writing it anew
         compare_type=True,
         autogenerate_plugins=[

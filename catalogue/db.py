@@ -20,7 +20,6 @@ from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
-from sqlalchemy.orm import Session
 from sqlalchemy.pool import NullPool, StaticPool
 
 from catalogue.loading import load_price_book
@@ -114,7 +113,7 @@ def engine_for(database: str | URL | None, pragmas: Mapping[str, str] = _USUAL) 
 
 
 @contextmanager
-def session(engine: Engine, write: bool = True) -> Iterator[Session]:
+def session(engine: Engine, write: bool = True) -> Iterator[Connection]:
     """Give a unit of work. The caller commits once; leaving without a commit rolls back.
 
     Args:
@@ -125,7 +124,7 @@ def session(engine: Engine, write: bool = True) -> Iterator[Session]:
         ProblemsFound: D007 if the database is held by another, full, or out of reach.
     """
     try:
-        with Session(engine.execution_options(sqlite_write=write)) as work:
+        with engine.execution_options(sqlite_write=write).connect() as work:
             yield work
     except OperationalError as error:
         raise _problem("D007", shown(engine.url), f"the database cannot be used: {_why(error)}",
@@ -256,9 +255,7 @@ def _fill(engine: Engine) -> None:
 
     with engine.begin() as connection:
         migrate(connection)
-        with Session(connection) as work:
-            load_starter(work)
-            work.flush()
+        load_starter(connection)
 
 
 def _cannot_open(url: URL, error: Exception) -> ProblemsFound:

@@ -10,8 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import select
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection, select
 
 from catalogue.columns import OTHER_SHEETS, columns_of
 from catalogue.csv_sheets import csv_text, guarded, read_csv_sheet
@@ -24,7 +23,7 @@ from catalogue.recording import stored_boxes, stored_offers
 from catalogue.references import check_listing
 from catalogue.rows import RawSheet
 from catalogue.specs import FAMILIES
-from catalogue.tables import ItemRow, SupplierRow
+from catalogue.tables import ITEM, SUPPLIER
 from catalogue.workbook_sheets import OutSheet, read_workbook, text_rows, workbook_bytes
 
 WORKBOOK = ".xlsx"
@@ -57,16 +56,16 @@ def read_file(path: Path, family: str | None = None) -> list[RawSheet]:
     return [read_csv_sheet(path, name)]
 
 
-def read_into(work: Session, sheets: Sequence[RawSheet]) -> Listing:
+def read_into(work: Connection, sheets: Sequence[RawSheet]) -> Listing:
     """Return what the sheets hold, checked against the suppliers and items of the database."""
     listing = read_listing(sheets, currency_of(work))
     families = {row.code: row.family for row in work.execute(
-        select(ItemRow.code, ItemRow.family))}
-    check_listing(listing, work.scalars(select(SupplierRow.name)), families)
+        select(ITEM.c.code, ITEM.c.family))}
+    check_listing(listing, work.scalars(select(SUPPLIER.c.name)), families)
     return listing
 
 
-def sheets_of(work: Session, on: date, family: str | None = None) -> list[OutSheet]:
+def sheets_of(work: Connection, on: date, family: str | None = None) -> list[OutSheet]:
     """Return the catalogue as sheets: suppliers, a sheet per family, boxes, offers.
 
     The row of an item shows its cheapest offer in force on the day; the sheet of offers has all.
@@ -75,7 +74,7 @@ def sheets_of(work: Session, on: date, family: str | None = None) -> list[OutShe
     codes = {item.code for item in items}
     offers = [offer for offer in stored_offers(work) if offer.item in codes]
     shown = _cheapest(offers, on)
-    rows = work.execute(select(SupplierRow.__table__).order_by(SupplierRow.name))
+    rows = work.execute(select(SUPPLIER).order_by(SUPPLIER.c.name))
     sheets = [OutSheet("suppliers", OTHER_SHEETS["suppliers"],
                        [dict(row._mapping) for row in rows])]
     for name in FAMILIES:

@@ -7,51 +7,43 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Row, select
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection, Row, select
 
 from catalogue.items import BoxPart, Item, Offer
 from catalogue.money import Money
 from catalogue.price_book import PriceBook
 from catalogue.specs import FAMILIES
-from catalogue.tables.firm import FirmMeta
-from catalogue.tables.items import BoxPartRow, ItemRoleRow, ItemRow
-from catalogue.tables.offers import OfferRow, SupplierRow
+from catalogue.tables import BOX_PART, FIRM_META, ITEM, ITEM_ROLE, OFFER, SUPPLIER
 
-_ITEM = ItemRow.__table__
-_ROLE = ItemRoleRow.__table__
-_BOX = BoxPartRow.__table__
-_OFFER = OfferRow.__table__
-_SUPPLIER = SupplierRow.__table__
-_META = FirmMeta.__table__
 DEFAULT_CURRENCY = "GBP"
 
 
-def load_price_book(work: Session, on: date) -> PriceBook:
+def load_price_book(work: Connection, on: date) -> PriceBook:
     """Return every item, box content and offer in force on a day."""
     return PriceBook.of(on, load_items(work), load_offers(work, on), currency_of(work))
 
 
-def currency_of(work: Session) -> str:
+def currency_of(work: Connection) -> str:
     """Return the currency of the catalogue."""
-    found = work.execute(select(_META.c.value).where(_META.c.name == "currency")).scalar()
+    found = work.execute(select(FIRM_META.c.value).where(FIRM_META.c.name == "currency")).scalar()
     return found or DEFAULT_CURRENCY
 
 
-def load_items(work: Session, codes: Iterable[str] | None = None) -> list[Item]:
+def load_items(work: Connection, codes: Iterable[str] | None = None) -> list[Item]:
     """Return the items by code, with roles and box contents; only those named, if any are."""
     roles: dict[str, list[str]] = defaultdict(list)
     contents: dict[str, list[BoxPart]] = defaultdict(list)
-    asked = select(_ROLE.c.item_code, _ROLE.c.role).order_by(_ROLE.c.item_code, _ROLE.c.position)
+    packed, served = BOX_PART.c, ITEM_ROLE.c
+    asked = select(served.item_code, served.role).order_by(served.item_code, served.position)
     boxes = select(
-        _BOX.c.box_code, _BOX.c.item_code, _BOX.c.quantity, _BOX.c.from_date, _BOX.c.to_date,
-    ).order_by(_BOX.c.box_code, _BOX.c.from_date, _BOX.c.item_code)
-    items = select(_ITEM).order_by(_ITEM.c.code)
+        packed.box_code, packed.item_code, packed.quantity, packed.from_date, packed.to_date,
+    ).order_by(packed.box_code, packed.from_date, packed.item_code)
+    items = select(ITEM).order_by(ITEM.c.code)
     if codes is not None:
         wanted = list(codes)
-        asked = asked.where(_ROLE.c.item_code.in_(wanted))
-        boxes = boxes.where(_BOX.c.box_code.in_(wanted))
-        items = items.where(_ITEM.c.code.in_(wanted))
+        asked = asked.where(served.item_code.in_(wanted))
+        boxes = boxes.where(packed.box_code.in_(wanted))
+        items = items.where(ITEM.c.code.in_(wanted))
     for code, role in work.execute(asked).all():
         roles[code].append(role)
     for box, *part in work.execute(boxes).all():
@@ -70,23 +62,23 @@ def _item(row: Row[Any], roles: list[str], contents: list[BoxPart]) -> Item:
     )
 
 
-def load_offers(work: Session, on: date | None = None, code: str | None = None) -> list[Offer]:
+def load_offers(work: Connection, on: date | None = None, code: str | None = None) -> list[Offer]:
     """Return offers, oldest first: those in force on a day, of one item, or all not withdrawn."""
     asked = (
         select(
-            _OFFER.c.item_code, _OFFER.c.supplier, _OFFER.c.pack, _OFFER.c.price_minor,
-            _OFFER.c.currency, _OFFER.c.from_date, _OFFER.c.to_date, _OFFER.c.lead_days,
-            _OFFER.c.supplier_code, _SUPPLIER.c.lead_days.label("usual_days"),
+            OFFER.c.item_code, OFFER.c.supplier, OFFER.c.pack, OFFER.c.price_minor,
+            OFFER.c.currency, OFFER.c.from_date, OFFER.c.to_date, OFFER.c.lead_days,
+            OFFER.c.supplier_code, SUPPLIER.c.lead_days.label("usual_days"),
         )
-        .join(_SUPPLIER, _SUPPLIER.c.name == _OFFER.c.supplier)
-        .where(_OFFER.c.withdrawn_at.is_(None))
-        .order_by(_OFFER.c.item_code, _OFFER.c.from_date, _OFFER.c.supplier, _OFFER.c.pack)
+        .join(SUPPLIER, SUPPLIER.c.name == OFFER.c.supplier)
+        .where(OFFER.c.withdrawn_at.is_(None))
+        .order_by(OFFER.c.item_code, OFFER.c.from_date, OFFER.c.supplier, OFFER.c.pack)
     )
     if on is not None:
         asked = asked.where(
-            _OFFER.c.from_date <= on, _OFFER.c.to_date.is_(None) | (_OFFER.c.to_date >= on))
+            OFFER.c.from_date <= on, OFFER.c.to_date.is_(None) | (OFFER.c.to_date >= on))
     if code is not None:
-        asked = asked.where(_OFFER.c.item_code == code)
+        asked = asked.where(OFFER.c.item_code == code)
     return [
         Offer(
             item=item, supplier=supplier, pack=pack, price=Money(minor, currency), from_date=start,

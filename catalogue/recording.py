@@ -12,16 +12,13 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from sqlalchemy import delete, insert, select, update
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from catalogue.items import Item
 from catalogue.listing import BoxEntry, Listing, OfferEntry, SupplierEntry
 from catalogue.loading import load_items
 from catalogue.money import Money
-from catalogue.tables.firm import FirmMeta
-from catalogue.tables.items import BoxPartRow, ItemRoleRow, ItemRow
-from catalogue.tables.offers import OfferRow, SupplierRow
+from catalogue.tables import BOX_PART, FIRM_META, ITEM, ITEM_ROLE, OFFER, SUPPLIER
 
 
 def _user() -> str:
@@ -62,11 +59,11 @@ class Plan:
         into.append(entry)
 
 
-def compare(work: Session, listing: Listing, entered: Entered) -> Plan:
+def compare(work: Connection, listing: Listing, entered: Entered) -> Plan:
     """Return what the listing would change in the tables; nothing is written."""
     plan = Plan()
     sellers = {row.name: SupplierEntry(row.name, row.lead_days, row.note)
-               for row in work.execute(select(SupplierRow.__table__))}
+               for row in work.execute(select(SUPPLIER))}
     for supplier in listing.suppliers.values():
         plan.count(f"supplier {supplier.name}", supplier, sellers.get(supplier.name),
                    plan.suppliers)
@@ -98,18 +95,18 @@ def compare(work: Session, listing: Listing, entered: Entered) -> Plan:
     return plan
 
 
-def stored_boxes(work: Session) -> list[BoxEntry]:
+def stored_boxes(work: Connection) -> list[BoxEntry]:
     """Return all box contents in order."""
-    box = BoxPartRow
+    box = BOX_PART.c
     rows = work.execute(
         select(box.box_code, box.item_code, box.quantity, box.from_date, box.to_date)
         .order_by(box.box_code, box.item_code, box.from_date))
     return [BoxEntry(*row) for row in rows]
 
 
-def stored_offers(work: Session) -> list[OfferEntry]:
+def stored_offers(work: Connection) -> list[OfferEntry]:
     """Return all offers that are not withdrawn, in order."""
-    o = OfferRow
+    o = OFFER.c
     rows = work.execute(
         select(o.item_code, o.supplier, o.pack, o.price_minor, o.currency, o.lead_days,
                o.supplier_code, o.from_date, o.to_date)
@@ -121,7 +118,7 @@ def stored_offers(work: Session) -> list[OfferEntry]:
     ]
 
 
-def _offers_in_use(work: Session) -> dict[str, list[OfferEntry]]:
+def _offers_in_use(work: Connection) -> dict[str, list[OfferEntry]]:
     found: dict[str, list[OfferEntry]] = {}
     for offer in stored_offers(work):
         found.setdefault(offer.item, []).append(offer)
@@ -142,7 +139,7 @@ def _is_told(own: OfferEntry, others: Iterable[OfferEntry]) -> bool:
     )
 
 
-def record(work: Session, listing: Listing, entered: Entered) -> Plan:
+def record(work: Connection, listing: Listing, entered: Entered) -> Plan:
     """Write what the listing changes; the caller commits.
 
     Args:
@@ -152,29 +149,29 @@ def record(work: Session, listing: Listing, entered: Entered) -> Plan:
     """
     plan = compare(work, listing, entered)
     for supplier in plan.suppliers:
-        _put(work, SupplierRow, {"name": supplier.name},
+        _put(work, SUPPLIER, {"name": supplier.name},
              {"lead_days": supplier.lead_days, "note": supplier.note})
     _write_items(work, plan.items)
     for offer in plan.offers:
         _make_room(work, offer, entered)
     if plan.offers:
-        work.execute(insert(OfferRow), [_offer_row(offer, entered) for offer in plan.offers])
+        work.execute(insert(OFFER), [_offer_row(offer, entered) for offer in plan.offers])
     for box in plan.boxes:
-        _put(work, BoxPartRow,
+        _put(work, BOX_PART,
              {"box_code": box.box, "item_code": box.item, "from_date": box.from_date},
              {"to_date": box.to_date, "quantity": box.quantity})
     return plan
 
 
-def remember(work: Session, name: str, value: str) -> None:
+def remember(work: Connection, name: str, value: str) -> None:
     """Keep a remark about the database."""
-    _put(work, FirmMeta, {"name": name}, {"value": value})
+    _put(work, FIRM_META, {"name": name}, {"value": value})
 
 
-def _put(work: Session, table: type[Any], key: dict[str, Any], values: dict[str, Any]) -> None:
+def _put(work: Connection, table: Table, key: dict[str, Any], values: dict[str, Any]) -> None:
     """Insert a row, or give the one with this key new values."""
-    where = [getattr(table, name) == value for name, value in key.items()]
-    if work.execute(select(*(getattr(table, n) for n in key)).where(*where)).first() is None:
+    where = [table.c[name] == value for name, value in key.items()]
+    if work.execute(select(*(table.c[name] for name in key)).where(*where)).first() is None:
         work.execute(insert(table).values(**key, **values))
     else:
         work.execute(update(table).where(*where).values(**values))
@@ -192,37 +189,37 @@ def item_values(item: Item) -> dict[str, Any]:
     }
 
 
-def _write_items(work: Session, items: list[Item]) -> None:
+def _write_items(work: Connection, items: list[Item]) -> None:
     if not items:
         return
     codes = [item.code for item in items]
-    there = set(work.execute(select(ItemRow.code)).scalars()) & set(codes)
+    there = set(work.execute(select(ITEM.c.code)).scalars()) & set(codes)
     fresh = [item_values(item) for item in items if item.code not in there]
     if fresh:
-        work.execute(insert(ItemRow), fresh)
+        work.execute(insert(ITEM), fresh)
     for item in items:
         if item.code in there:
             values = item_values(item)
-            work.execute(update(ItemRow).where(ItemRow.code == values.pop("code")).values(values))
-            work.execute(delete(ItemRoleRow).where(ItemRoleRow.item_code == item.code))
-    work.execute(insert(ItemRoleRow), [
+            work.execute(update(ITEM).where(ITEM.c.code == values.pop("code")).values(values))
+            work.execute(delete(ITEM_ROLE).where(ITEM_ROLE.c.item_code == item.code))
+    work.execute(insert(ITEM_ROLE), [
         {"item_code": item.code, "role": role, "position": position}
         for item in items for position, role in enumerate(item.roles)
     ])
 
 
-def _make_room(work: Session, offer: OfferEntry, entered: Entered) -> None:
+def _make_room(work: Connection, offer: OfferEntry, entered: Entered) -> None:
     """End the offers that a new one takes the place of."""
     rival = (
-        OfferRow.item_code == offer.item, OfferRow.supplier == offer.supplier,
-        OfferRow.pack == offer.pack, OfferRow.currency == offer.price.currency,
-        OfferRow.withdrawn_at.is_(None),
+        OFFER.c.item_code == offer.item, OFFER.c.supplier == offer.supplier,
+        OFFER.c.pack == offer.pack, OFFER.c.currency == offer.price.currency,
+        OFFER.c.withdrawn_at.is_(None),
     )
     start = offer.from_date or entered.prices_from
-    work.execute(update(OfferRow).where(*rival, OfferRow.from_date == start)
+    work.execute(update(OFFER).where(*rival, OFFER.c.from_date == start)
                  .values(withdrawn_at=entered.at))
-    still_open = OfferRow.to_date.is_(None) | (OfferRow.to_date >= start)
-    work.execute(update(OfferRow).where(*rival, OfferRow.from_date < start, still_open)
+    still_open = OFFER.c.to_date.is_(None) | (OFFER.c.to_date >= start)
+    work.execute(update(OFFER).where(*rival, OFFER.c.from_date < start, still_open)
                  .values(to_date=start - timedelta(days=1)))
 
 

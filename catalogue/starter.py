@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection
 
 from catalogue.csv_sheets import read_csv_sheet
 from catalogue.listing import Listing, read_listing
@@ -35,7 +35,7 @@ class About(BaseModel):
     note: str = ""
 
 
-def load_starter(work: Session, folder: Path = FOLDER) -> Listing:
+def load_starter(work: Connection, folder: Path = FOLDER) -> Listing:
     """Write a catalogue folder into an empty catalogue; the caller commits.
 
     Raises:

@@ -63,7 +63,7 @@ def engine(database_url: str) -> Iterator[Engine]:
 @pytest.fixture
 def rows(engine: Engine) -> Iterator[Session]:
     """A unit of work to which the row factories add; it rolls back."""
-    with session(engine) as work:
+    with Session(engine) as work:
         for each in factories.ROW_FACTORIES:
             each._meta.sqlalchemy_session = work
         yield work

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from sqlalchemy import MetaData
-from sqlalchemy.orm import DeclarativeBase
+from typing import Any
+
+from sqlalchemy import Column, MetaData
 
 # Constraints are named from the first migration on, so that a later one can change them on every
 # engine. A CHECK gets its bare name ("price_not_negative"); the rest is added here.
@@ -15,12 +16,9 @@ NAMING = {
     "pk": "pk_%(table_name)s",
 }
 
-
-class Base(DeclarativeBase):
-    """What every table shares."""
-
-    metadata = MetaData(naming_convention=NAMING)
+metadata = MetaData(naming_convention=NAMING)
 
 
-# SQLite holds a value to its column's type only in a STRICT table.
-STRICT = {"sqlite_strict": True}
+def given(name: str, *about: Any, **more: Any) -> Column[Any]:
+    """Return a column that every row must fill in."""
+    return Column(name, *about, nullable=False, **more)

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from sqlalchemy import CheckConstraint, Text
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy import CheckConstraint, Column, Table, Text
 
-from catalogue.tables.base import STRICT, Base
+from catalogue.tables.base import given, metadata
 
-
-class FirmMeta(Base):
-    """A named remark about the database: which starter catalogue was loaded, which currency."""
-
-    __tablename__ = "firm_meta"
-    __table_args__ = (CheckConstraint("name <> ''", name="name_given"), STRICT)
-
-    name: Mapped[str] = mapped_column(Text, primary_key=True)
-    value: Mapped[str] = mapped_column(Text)
+# A named remark about the database: which starter catalogue was loaded, which currency.
+FIRM_META = Table(
+    "firm_meta", metadata,
+    Column("name", Text, primary_key=True),
+    given("value", Text),
+    CheckConstraint("name <> ''", name="name_given"),
+    sqlite_strict=True,
+)

@@ -9,8 +9,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
 
-from sqlalchemy import select
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection, select
 
 from catalogue import db
 from catalogue.columns import columns_of
@@ -24,7 +23,7 @@ from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from catalogue.recording import Entered, Plan, compare, record
 from catalogue.rows import RawSheet
 from catalogue.specs import FAMILIES
-from catalogue.tables import BoxPartRow, ItemRoleRow, ItemRow, OfferRow, SupplierRow
+from catalogue.tables import BOX_PART, ITEM, ITEM_ROLE, OFFER, SUPPLIER
 from catalogue.toml_source import read_toml
 from catalogue.workbook_sheets import OutSheet
 from estimator.workflow.files import write_all
@@ -99,7 +98,7 @@ class Import:
 
 
 @contextmanager
-def _work(database: str | None, write: bool = False) -> Iterator[Session]:
+def _work(database: str | None, write: bool = False) -> Iterator[Connection]:
     engine = db.open_database(database)
     try:
         with db.session(engine, write=write) as work:
@@ -154,16 +153,16 @@ def show_item(database: str | None, code: str, on: date) -> Shown:
     with _work(database) as work:
         items = load_items(work, [code])
         if not items:
-            codes = list(work.scalars(select(ItemRow.code)))
+            codes = list(work.scalars(select(ITEM.c.code)))
             raise ProblemsFound([Problem(
                 "L132", Place(db.shown(database)), f"there is no item {code}",
                 suggestion(code, codes) or "look for it: estimator catalogue find WORDS")])
         item = items[0]
         boxes = work.execute(
-            select(BoxPartRow.box_code, BoxPartRow.quantity).where(
-                BoxPartRow.item_code == code, BoxPartRow.from_date <= on,
-                BoxPartRow.to_date.is_(None) | (BoxPartRow.to_date >= on),
-            ).order_by(BoxPartRow.box_code))
+            select(BOX_PART.c.box_code, BOX_PART.c.quantity).where(
+                BOX_PART.c.item_code == code, BOX_PART.c.from_date <= on,
+                BOX_PART.c.to_date.is_(None) | (BOX_PART.c.to_date >= on),
+            ).order_by(BOX_PART.c.box_code))
         in_boxes = tuple((box, quantity) for box, quantity in boxes)
         offers = tuple(_offers(work, code, on))
     spec = tuple((c.name, getattr(item.spec, c.name), c.asked.unit)
@@ -171,10 +170,10 @@ def show_item(database: str | None, code: str, on: date) -> Shown:
     return Shown(item, on, spec, item.contents, in_boxes, offers)
 
 
-def _offers(work: Session, code: str, on: date) -> Iterator[OfferShown]:
-    rows = work.scalars(
-        select(OfferRow).where(OfferRow.item_code == code)
-        .order_by(OfferRow.from_date.desc(), OfferRow.supplier, OfferRow.id.desc()))
+def _offers(work: Connection, code: str, on: date) -> Iterator[OfferShown]:
+    rows = work.execute(
+        select(OFFER).where(OFFER.c.item_code == code)
+        .order_by(OFFER.c.from_date.desc(), OFFER.c.supplier, OFFER.c.id.desc()))
     for row in rows:
         if row.withdrawn_at is not None:
             state = "withdrawn"
@@ -197,7 +196,8 @@ def add_item(database: str | None, path: Path, on: date) -> Found:
     sheets = item_sheets(source)
     with _work(database, write=True) as work:
         code = source.data.get("code")
-        if isinstance(code, str) and work.get(ItemRow, code) is not None:
+        taken = select(ITEM.c.code).where(ITEM.c.code == code)
+        if isinstance(code, str) and work.scalar(taken) is not None:
             raise ProblemsFound([Problem(
                 "L133", source.place(["code"]), f"code: {code} is in the catalogue already",
                 "to change an item, export it, edit the file and import it")])
@@ -255,11 +255,11 @@ def write_form(
         filled = {sheet.name: sheet for sheet in sheets_of(work, on)}
         roles: dict[str, list[str]] = {family: [] for family in families}
         for family, role in work.execute(
-            select(ItemRow.family, ItemRoleRow.role).join(ItemRow).distinct()
-            .where(ItemRow.family.in_(families)).order_by(ItemRoleRow.role)
+            select(ITEM.c.family, ITEM_ROLE.c.role).join(ITEM).distinct()
+            .where(ITEM.c.family.in_(families)).order_by(ITEM_ROLE.c.role)
         ):
             roles[family].append(role)
-        known = KnownWords(list(work.scalars(select(SupplierRow.name))), roles)
+        known = KnownWords(list(work.scalars(select(SUPPLIER.c.name))), roles)
     sheets = [OutSheet(family, columns_of(family), filled[family].rows if family in filled else [])
               for family in dict.fromkeys(families)]
     return _write({out: form_bytes(sheets, known)}, overwrite)

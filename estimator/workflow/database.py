@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sqlalchemy import func, select
+from sqlalchemy import Connection, Table, func, select
 from sqlalchemy.exc import DBAPIError
-from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from catalogue import db
 from catalogue.problems import Place, Problem, ProblemsFound
-from catalogue.tables import FirmMeta, ItemRow, JobRow
+from catalogue.tables import FIRM_META, ITEM, JOB
 
 
 @dataclass(frozen=True)
@@ -46,13 +45,13 @@ def whereabouts(database: str | None) -> Whereabouts:
     engine = db.engine_for(database)
     try:
         with db.session(engine, write=False) as work:
-            version = db.version_of(work.connection())
+            version = db.version_of(work)
             if version != db.SCHEMA:
                 return Whereabouts(where, version, db.SCHEMA)
             starter = work.scalar(
-                select(FirmMeta.value).where(FirmMeta.name == "starter catalogue"))
+                select(FIRM_META.c.value).where(FIRM_META.c.name == "starter catalogue"))
             return Whereabouts(
-                where, version, db.SCHEMA, _count(work, ItemRow.code), _count(work, JobRow.id),
+                where, version, db.SCHEMA, _count(work, ITEM), _count(work, JOB),
                 starter or "")
     except (DBAPIError, engine.dialect.loaded_dbapi.Error) as error:
         raise ProblemsFound([Problem(
@@ -62,8 +61,8 @@ def whereabouts(database: str | None) -> Whereabouts:
         engine.dispose()
 
 
-def _count(work: Session, column: InstrumentedAttribute[str]) -> int:
-    return work.scalar(select(func.count(column))) or 0
+def _count(work: Connection, table: Table) -> int:
+    return work.scalar(select(func.count()).select_from(table)) or 0
 
 
 def upgrade_database(database: str | None) -> Upgraded:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from typing import Any
 
-from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection, func, insert, select
 
 from catalogue import db
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
-from catalogue.tables.jobs import JobRow, RevisionRow
+from catalogue.tables import JOB, REVISION
 from estimator.estimate import Estimate
 from estimator.papers.contract import EstimateJson
 
@@ -37,7 +37,7 @@ class JobListed:
     currency: str
 
 
-def keep_revision(work: Session, making: Making) -> tuple[EstimateJson, bool]:
+def keep_revision(work: Connection, making: Making) -> tuple[EstimateJson, bool]:
     """Add the estimate as the job's next revision; the caller commits.
 
     Where the newest revision was made from the same survey, prices, rules and settings, it is
@@ -52,18 +52,16 @@ def keep_revision(work: Session, making: Making) -> tuple[EstimateJson, bool]:
     newest, found = _newest(work, job.id)
     if found == digest:
         return made.model_copy(update={"revision": newest}), False
-    if not newest and work.get(JobRow, job.id) is None:
-        work.add(JobRow(id=job.id, title=job.title, created_at=_now()))
-        work.flush()
+    if not newest and work.scalar(select(JOB.c.id).where(JOB.c.id == job.id)) is None:
+        work.execute(insert(JOB).values(id=job.id, title=job.title, created_at=_now()))
     kept = made.model_copy(update={"revision": newest + 1})
-    work.add(_row(kept, making, digest))
+    work.execute(insert(REVISION).values(_row(kept, making, digest)))
     return kept, True
 
 
-def _newest(work: Session, job: str) -> tuple[int, str]:
+def _newest(work: Connection, job: str) -> tuple[int, str]:
     """Return number and digest of a job's newest revision; 0 and "" without one."""
-    # By the table, not the class: a job quoted again then sets up no mapping of classes.
-    kept = RevisionRow.__table__.c
+    kept = REVISION.c
     row = work.execute(
         select(kept.number, kept.inputs_digest).where(kept.job_id == job)
         .order_by(kept.number.desc()).limit(1)
@@ -71,14 +69,14 @@ def _newest(work: Session, job: str) -> tuple[int, str]:
     return (0, "") if row is None else (row.number, row.inputs_digest)
 
 
-def _row(kept: EstimateJson, making: Making, digest: str) -> RevisionRow:
+def _row(kept: EstimateJson, making: Making, digest: str) -> dict[str, Any]:
     estimate = making.estimate
-    return RevisionRow(
-        job_id=estimate.job.id, number=kept.revision, on_date=estimate.on,
-        survey_text=making.survey_text, estimate_json=kept.dumps(), inputs_digest=digest,
-        made_at=_now(), kind=estimate.kind, net_minor=estimate.price.net.minor,
-        currency=estimate.currency,
-    )
+    return {
+        "job_id": estimate.job.id, "number": kept.revision, "on_date": estimate.on,
+        "survey_text": making.survey_text, "estimate_json": kept.dumps(),
+        "inputs_digest": digest, "made_at": _now(), "kind": estimate.kind,
+        "net_minor": estimate.price.net.minor, "currency": estimate.currency,
+    }
 
 
 def _digest(estimate: EstimateJson, survey_text: str) -> str:
@@ -101,19 +99,20 @@ def stored_estimate(database: str | None, job: str, revision: int | None = None)
     try:
         with db.session(engine, write=False) as work:
             numbers = list(work.scalars(
-                select(RevisionRow.number).where(RevisionRow.job_id == job)
-                .order_by(RevisionRow.number)))
+                select(REVISION.c.number).where(REVISION.c.job_id == job)
+                .order_by(REVISION.c.number)))
             if not numbers:
-                known = list(work.scalars(select(JobRow.id)))
+                known = list(work.scalars(select(JOB.c.id)))
                 raise ProblemsFound([_no_job(database, job, known)])
             wanted = numbers[-1] if revision is None else revision
-            row = work.get(RevisionRow, (job, wanted))
-            if row is None:
+            kept = work.scalar(select(REVISION.c.estimate_json).where(
+                REVISION.c.job_id == job, REVISION.c.number == wanted))
+            if kept is None:
                 raise ProblemsFound([Problem(
                     "J002", Place(db.shown(database)),
                     f"job '{job}' has no revision {wanted}",
                     f"its revisions are 1 to {numbers[-1]}")])
-            return EstimateJson.loads(row.estimate_json)
+            return EstimateJson.loads(kept)
     finally:
         engine.dispose()
 
@@ -128,16 +127,16 @@ def _no_job(database: str | None, job: str, known: list[str]) -> Problem:
 def listed_jobs(database: str | None) -> list[JobListed]:
     """Return every quoted job by id, each by its newest revision."""
     newest = (
-        select(RevisionRow.job_id, func.max(RevisionRow.number).label("number"))
-        .group_by(RevisionRow.job_id).subquery()
+        select(REVISION.c.job_id, func.max(REVISION.c.number).label("number"))
+        .group_by(REVISION.c.job_id).subquery()
     )
     rows = (
-        select(JobRow.id, JobRow.title, RevisionRow.number, RevisionRow.on_date, RevisionRow.kind,
-               RevisionRow.net_minor, RevisionRow.currency)
-        .join(newest, newest.c.job_id == JobRow.id)
-        .join(RevisionRow, (RevisionRow.job_id == JobRow.id)
-              & (RevisionRow.number == newest.c.number))
-        .order_by(JobRow.id)
+        select(JOB.c.id, JOB.c.title, REVISION.c.number, REVISION.c.on_date, REVISION.c.kind,
+               REVISION.c.net_minor, REVISION.c.currency)
+        .join(newest, newest.c.job_id == JOB.c.id)
+        .join(REVISION, (REVISION.c.job_id == JOB.c.id)
+              & (REVISION.c.number == newest.c.number))
+        .order_by(JOB.c.id)
     )
     engine = db.open_database(database)
     try:

@@ -13,7 +13,6 @@ from sqlalchemy import select, text
 from sqlalchemy.exc import IntegrityError, StatementError
 from sqlalchemy.orm import Session
 
-from catalogue.tables import BoxPartRow, ItemRow, OfferRow, RevisionRow
 from catalogue.tables.columns import Flag, IsoDate, Milli, MoneyMinor, UtcTime
 from tests.factories import (
     BoxPartRowFactory,
@@ -23,6 +22,7 @@ from tests.factories import (
     RevisionRowFactory,
     SupplierRowFactory,
 )
+from tests.rows import BoxPartRow, ItemRow, OfferRow, RevisionRow
 
 
 def refused(row: Any, error: type[Exception]) -> str:

@@ -19,7 +19,7 @@ from catalogue.db import engine_for, load_price_book, open_database, session, sh
 from catalogue.money import Money
 from catalogue.price_book import PriceBook
 from catalogue.problems import ProblemsFound
-from catalogue.tables import ItemRow
+from catalogue.tables import ITEM
 from tests.factories import (
     ON,
     BoxPartRowFactory,
@@ -278,7 +278,7 @@ def test_every_starter_item_that_is_sold_has_a_price(price_book: PriceBook) -> N
 
 def test_codes_keep_their_leading_zeros(starter_url: str) -> None:
     with session(open_database(starter_url)) as work:
-        codes = set(work.scalars(select(ItemRow.code).where(ItemRow.code.startswith("0"))))
+        codes = set(work.scalars(select(ITEM.c.code).where(ITEM.c.code.startswith("0"))))
     assert "03040-TE" in codes
 
 

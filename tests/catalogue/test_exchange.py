@@ -13,8 +13,7 @@ import openpyxl
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from sqlalchemy import Engine, select
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection, Engine, select
 
 from catalogue.db import open_database, session
 from catalogue.exchange import files_of, read_file, read_into, sheets_of
@@ -24,7 +23,7 @@ from catalogue.loading import load_items, load_offers
 from catalogue.money import Money
 from catalogue.recording import Entered, compare, record, stored_boxes, stored_offers
 from catalogue.specs import FAMILIES
-from catalogue.tables import OfferRow
+from catalogue.tables import OFFER
 from tests.factories import ON, SUPPLIER, ItemFactory, spec_of
 
 ENTERED = Entered(ON, "a test", "buyer", datetime(2026, 11, 2, 12, 0, tzinfo=UTC))
@@ -33,26 +32,25 @@ HOSTILE = ["=1+1", "+44 20", "-5", "@here", "'=x", "''-y", "=HYPERLINK(\"x\")", 
 OUTS = ["items.xlsx", "folder of csv"]
 
 
-def stored(work: Session, items: list[Item], **others: Any) -> None:
+def stored(work: Connection, items: list[Item], **others: Any) -> None:
     listing = Listing(
         suppliers={SUPPLIER: SupplierEntry(SUPPLIER, 1, "daily van")},
         items={item.code: ItemEntry(item) for item in items}, **others)
     record(work, listing, ENTERED)
 
 
-def all_of(work: Session) -> tuple[list[Any], ...]:
-    work.expire_all()
+def all_of(work: Connection) -> tuple[list[Any], ...]:
     return load_items(work), stored_offers(work), stored_boxes(work)
 
 
-def written(work: Session, folder: Path, out: str) -> Path:
+def written(work: Connection, folder: Path, out: str) -> Path:
     for path, content in files_of(sheets_of(work, ON), folder / out).items():
         path.parent.mkdir(exist_ok=True)
         path.write_bytes(content)
     return folder / out
 
 
-def round_trip(work: Session, folder: Path, out: str) -> Listing:
+def round_trip(work: Connection, folder: Path, out: str) -> Listing:
     listing = read_into(work, read_file(written(work, folder, out)))
     assert listing.problems == []
     return listing
@@ -167,7 +165,6 @@ def test_every_item_survives_table_file_and_reading(
 ) -> None:
     with session(engine) as work:  # rolls back, so each example starts with empty tables
         stored(work, made)
-        work.expire_all()
         assert sorted(load_items(work), key=lambda i: i.code) == sorted(
             made, key=lambda i: i.code)
         folder = Path(mkdtemp(dir=tmp_path))
@@ -213,7 +210,7 @@ def test_a_new_price_ends_the_old_one_the_day_before(engine: Engine) -> None:
         assert plan.changed == ["00000"]
         assert [(o.price.minor, o.from_date, o.to_date) for o in load_offers(work)] == [
             (1000, date(2026, 9, 1), date(2026, 11, 30)), (1200, date(2026, 12, 1), None)]
-        row = work.scalars(select(OfferRow).where(OfferRow.price_minor == 1200)).one()
+        row = work.execute(select(OFFER).where(OFFER.c.price_minor == 1200)).one()
         assert (row.entered_by, row.entered_from) == ("buyer", "new list")
 
 
@@ -226,7 +223,7 @@ def test_a_price_put_right_on_its_first_day_keeps_the_wrong_one_as_withdrawn(
         listing = Listing(items={"00000": ItemEntry(load_items(work)[0], right)})
         record(work, listing, replace(ENTERED, prices_from=date(2026, 9, 1)))
         assert [o.price.minor for o in load_offers(work)] == [1010]
-        rows = work.scalars(select(OfferRow).order_by(OfferRow.id)).all()
+        rows = work.execute(select(OFFER).order_by(OFFER.c.id)).all()
         assert [(row.price_minor, row.withdrawn_at) for row in rows] == [
             (1000, ENTERED.at), (1010, None)]
 
@@ -237,7 +234,6 @@ def test_an_item_without_a_price_in_its_row_keeps_the_price_it_has(engine: Engin
         renamed = replace(load_items(work)[0], name="Another name", roles=("spare panel", "panel"))
         plan = record(work, Listing(items={"00000": ItemEntry(renamed)}), ENTERED)
         assert plan.changed == ["00000"]
-        work.expire_all()
         assert load_items(work) == [renamed]
         assert [o.price.minor for o in load_offers(work)] == [1000]
 

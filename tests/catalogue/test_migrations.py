@@ -16,7 +16,7 @@ from sqlalchemy import Engine, inspect, text
 
 from catalogue.db import SCHEMA, engine_for, version_of
 from catalogue.schema import config, migrate
-from catalogue.tables import Base
+from catalogue.tables import metadata
 
 
 def described(engine: Engine) -> dict[str, Any]:
@@ -78,7 +78,7 @@ def test_the_migrations_make_the_very_tables_of_the_models(
 ) -> None:
     # The library compares no text of a CHECK and no strictness, so both schemas are read back.
     by_models = engine_for(str(tmp_path / "models.db"))
-    Base.metadata.create_all(by_models)
+    metadata.create_all(by_models)
     assert described(engine) == described(by_models)
     assert {table["strict"] for table in described(engine).values()} == {True}
 

@@ -22,7 +22,7 @@ from catalogue.problems import ProblemsFound
 from catalogue.references import check_listing
 from catalogue.specs import FAMILIES
 from catalogue.starter import FOLDER, load_starter, read_folder
-from catalogue.tables import ItemRow, OfferRow
+from catalogue.tables import ITEM, OFFER
 
 CASES = sorted((Path(__file__).parent.parent / "errors" / "catalogue").glob("*.csv"))
 KNOWN = {"01505-WF": "storage", "09010": "fixing"}
@@ -78,7 +78,7 @@ def test_a_mistake_in_the_starter_names_file_line_and_column(
     with session(engine) as work, pytest.raises(ProblemsFound, match=r"starter/panel.csv:\d+: "):
         load_starter(work, folder)
     with session(engine) as work:
-        assert work.scalar(select(func.count(ItemRow.code))) == 0
+        assert work.scalar(select(func.count(ITEM.c.code))) == 0
 
 
 def test_a_refused_item_is_named_where_a_box_holds_it(tmp_path: Path) -> None:
@@ -106,7 +106,7 @@ def test_a_price_of_the_starter_is_the_one_in_the_file(engine: Engine) -> None:
     pounds, pence = written["price"].split(".")
     with session(engine) as work:
         load_starter(work)
-        row = work.scalars(select(OfferRow).where(OfferRow.item_code == "00420-BK")).one()
+        row = work.execute(select(OFFER).where(OFFER.c.item_code == "00420-BK")).one()
         assert row.price_minor == int(pounds) * 100 + int(pence)
         assert (row.pack, row.from_date) == (int(written["pack"]), date(2026, 9, 1))
 
