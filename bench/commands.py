@@ -1,4 +1,4 @@
-"""Measures commands against the imports they cannot do without, in one run.
+"""Measures commands against the imports that such a program usually makes, in one run.
 
 `estimator --help` against `import click`, and a whole quote (survey to workbook and quote page)
 against `import click, sqlalchemy.orm, pydantic`. What counts is the processor time of each child
