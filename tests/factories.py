@@ -16,7 +16,7 @@ from catalogue.items import Item, Offer
 from catalogue.money import Money
 from catalogue.price_book import PriceBook
 from catalogue.specs import FAMILIES, HEADS, Spec
-from tests.rows import (
+from catalogue.tables.rows import (
     BoxPartRow,
     ItemRoleRow,
     ItemRow,

@@ -24,6 +24,12 @@ class _Exact(TypeDecorator[T], Generic[T]):
 
     cache_ok = True
     on_sqlite: type[TypeEngine[Any]]
+    holds: type[Any]
+
+    @property
+    def python_type(self) -> type[Any]:
+        """Return the type of the values on this side of the database."""
+        return self.holds
 
     def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
         chosen = self.on_sqlite if dialect.name == "sqlite" else self.impl
@@ -40,6 +46,7 @@ class MoneyMinor(_Exact[int]):
 
     impl = BigInteger
     on_sqlite = Integer
+    holds = int
     cache_ok = True
 
     def process_bind_param(self, value: Any, dialect: Dialect) -> int | None:
@@ -61,6 +68,7 @@ class Milli(_Exact[Decimal]):
 
     impl = BigInteger
     on_sqlite = Integer
+    holds = Decimal
     cache_ok = True
 
     def process_bind_param(self, value: Any, dialect: Dialect) -> int | None:
@@ -88,6 +96,7 @@ class Flag(_Exact[bool]):
 
     impl = Boolean
     on_sqlite = Integer
+    holds = bool
     cache_ok = True
 
     def process_bind_param(self, value: Any, dialect: Dialect) -> bool | int | None:
@@ -108,6 +117,7 @@ class IsoDate(_Exact[date]):
 
     impl = Date
     on_sqlite = Text
+    holds = date
     cache_ok = True
 
     def process_bind_param(self, value: Any, dialect: Dialect) -> date | str | None:
@@ -128,6 +138,7 @@ class UtcTime(_Exact[datetime]):
 
     impl = DateTime(timezone=True)
     on_sqlite = Text
+    holds = datetime
     cache_ok = True
 
     def process_bind_param(self, value: Any, dialect: Dialect) -> datetime | str | None:

@@ -95,6 +95,10 @@ def stored_estimate(database: str | None, job: str, revision: int | None = None)
     Raises:
         ProblemsFound: J001 if there is no such job, J002 if it has no such revision.
     """
+    from sqlalchemy.orm import Session
+
+    from catalogue.tables.rows import RevisionRow
+
     engine = db.open_database(database)
     try:
         with db.session(engine, write=False) as work:
@@ -105,14 +109,13 @@ def stored_estimate(database: str | None, job: str, revision: int | None = None)
                 known = list(work.scalars(select(JOB.c.id)))
                 raise ProblemsFound([_no_job(database, job, known)])
             wanted = numbers[-1] if revision is None else revision
-            kept = work.scalar(select(REVISION.c.estimate_json).where(
-                REVISION.c.job_id == job, REVISION.c.number == wanted))
-            if kept is None:
+            row = Session(work).get(RevisionRow, (job, wanted))
+            if row is None:
                 raise ProblemsFound([Problem(
                     "J002", Place(db.shown(database)),
                     f"job '{job}' has no revision {wanted}",
                     f"its revisions are 1 to {numbers[-1]}")])
-            return EstimateJson.loads(kept)
+            return EstimateJson.loads(row.estimate_json)
     finally:
         engine.dispose()
 

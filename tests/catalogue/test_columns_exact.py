@@ -14,6 +14,7 @@ from sqlalchemy.exc import IntegrityError, StatementError
 from sqlalchemy.orm import Session
 
 from catalogue.tables.columns import Flag, IsoDate, Milli, MoneyMinor, UtcTime
+from catalogue.tables.rows import BoxPartRow, ItemRow, OfferRow, RevisionRow
 from tests.factories import (
     BoxPartRowFactory,
     ItemRowFactory,
@@ -22,7 +23,6 @@ from tests.factories import (
     RevisionRowFactory,
     SupplierRowFactory,
 )
-from tests.rows import BoxPartRow, ItemRow, OfferRow, RevisionRow
 
 
 def refused(row: Any, error: type[Exception]) -> str:
