@@ -2,8 +2,9 @@
 
 A code in the survey's wishes is taken as it stands. Where none is given the choice is stated:
 the panel that costs least per watt; the storage module that costs least per kWh and mounts as
-surveyed; the smallest converter that fits phases, place, storage and array; the rail that costs
-least per metre. Ties go to the lower item code.
+surveyed; the smallest converter that fits phases, place, storage, array and strings, without a
+storage port where no storage is asked for and one does; the rail that costs least per metre. Ties
+go to the lower item code.
 """
 
 from __future__ import annotations
@@ -163,17 +164,27 @@ def _converter(
     if missing:
         return _Choice(None, tuple(sorted(missing)))
     wanted_w = _wanted_w(sheet, panel)
+    counts = [env["plane.strings"] for env in sheet.scopes["plane"]]
+    strings = sum(n for n in counts if isinstance(n, int))
 
     def fits(item: Item) -> bool:
         return _converter_fits(sheet, cast(ConverterSpec, item.spec), storage, panel)
 
-    def cost(item: Item, price: Fraction) -> tuple[bool, Fraction, Fraction]:
-        ac_w = Fraction(cast(ConverterSpec, item.spec).ac_w)
+    def cost(item: Item, price: Fraction) -> tuple[bool, bool, bool, Fraction, Fraction]:
+        spec = cast(ConverterSpec, item.spec)
+        ac_w = Fraction(spec.ac_w)
         short = ac_w < wanted_w
-        return short, -ac_w if short else ac_w, price
+        few_inputs = spec.has_panel_input and _inputs(spec) < strings
+        idle_port = spec.has_storage_port and "storage" not in sheet.parts
+        return short, few_inputs, idle_port, -ac_w if short else ac_w, price
 
     return _cheapest(prices, "converter", cost,
                      "smallest output that fits phases, place, storage and array", fits)
+
+
+def _inputs(spec: ConverterSpec) -> int:
+    """Return the strings that the converter has inputs for."""
+    return (spec.trackers or 0) * (spec.strings_per_tracker or 0)
 
 
 def _wanted_w(sheet: FactSheet, panel: Item | None) -> Fraction:
@@ -200,9 +211,9 @@ def _converter_fits(
     outside = sheet.job["converter.place"] == "outside"
     modules = sheet.job["storage.modules"]
     count = modules if isinstance(modules, int) else 1
-    takes_storage = storage is None or (
-        spec.has_storage_port and storage.code in spec.storage_allowed
-        and spec.storage_max_modules >= count
+    takes_storage = "storage" not in sheet.parts or (
+        spec.has_storage_port and spec.storage_max_modules >= count
+        and (storage is None or storage.code in spec.storage_allowed)
     )
     return (
         spec.phases == sheet.job["supply.phases"]
