@@ -37,7 +37,8 @@ SURVEY: dict[str, Any] = {
     "converter.to_storage_m": Decimal(3), "converter.wall_crossings": 2,
     "converter.wall_thickness_mm": Decimal(300), "metering.route_m": Decimal(15),
     "board.spare_ways": 0, "board.condition": "sound", "supply.phases": 1,
-    "site.travel_min": Decimal(40),
+    "supply.earthing": "TN-C-S", "supply.fuse_a": Decimal(100), "supply.looped": False,
+    "supply.existing_generation_w": Decimal(0), "site.travel_min": Decimal(40),
 }
 LEG = {"leg.run": "converter circuit", "leg.method": "clipped", "leg.length_m": Decimal(12)}
 
@@ -105,7 +106,7 @@ def test_bolts_must_be_rated_for_dense_brick_and_the_converters_for_weather() ->
     inside = gap("storage-fixing-solid").requirement
     outside = gap("converter-fixing-solid").requirement
     assert inside.includes == outside.includes == (("walls", "dense brick"),)
-    assert dict(inside.at_least) == {"load_rated": True}
+    assert dict(inside.at_least) == {"load_rated": True, "outdoor": False}
     assert dict(outside.at_least) == {"load_rated": True, "outdoor": True}
 
 
