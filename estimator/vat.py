@@ -119,7 +119,7 @@ def decide_vat(
         cautions = (*cautions, "the price mixes VAT rates: ask the accountant whether it is one "
                     "supply")
     return VatDecision(
-        parts, f"VAT at the rate of the day of supply, {case.on:%d %B %Y}.", cautions,
+        parts, f"VAT at the rate of the day of supply, {case.on.day} {case.on:%B %Y}.", cautions,
         _last_day(case, by_class, relief, practice),
     )
 

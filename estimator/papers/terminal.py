@@ -121,8 +121,8 @@ def _line(line: LineJson, currency: str) -> Row:
     if line.packs and line.pack != 1:
         packs += f" of {plain(line.pack)}"
     return (
-        words.count(line.buy, line.unit), line.name, plain(line.need),
-        plain(line.boxed) if line.boxed else "", packs, cost, str(line.line),
+        words.count(line.buy, line.unit), line.name, words.measure(line.need),
+        words.measure(line.boxed) if line.boxed else "", packs, cost, str(line.line),
     )
 
 

@@ -80,4 +80,9 @@ def so_many(number: Decimal, unit: str) -> str:
 
 def count(number: Decimal, unit: str) -> str:
     """Return a quantity with its unit; pieces go without one: 3, 18.7 m."""
-    return plain(number) if unit == "each" else f"{plain(number)} {unit.replace('m2', 'm²')}"
+    return measure(number) if unit == "each" else f"{measure(number)} {unit.replace('m2', 'm²')}"
+
+
+def measure(number: Decimal) -> str:
+    """Return a quantity to two places, for reading only: 21.9408 -> 21.94, 3 -> 3."""
+    return plain(Decimal(round_half_up(number * 100)).scaleb(-2))

@@ -256,12 +256,13 @@ class _Run:
                 reads = reads or {each.id: all_paths(formulas_of(each), self.book)
                                   for each in self.book.rules if self._waits(each)}
                 value = plain(env[rule.fact])
+                spoken = {"true": "yes", "false": "no"}.get(value, value)
                 self.questions.keep(full_path(rule.fact, key), value, tuple(
                     each for each, paths in reads.items() if rule.fact in paths
                 ))
                 on = f"{name}: " if name else ""
                 unit = f" {fact.unit}" if fact.unit else ""
-                self.assumptions.append(f"{on}{fact.meaning}: {value}{unit}")
+                self.assumptions.append(f"{on}{fact.meaning}: {spoken}{unit}")
 
     def _waits(self, rule: Rule) -> bool:
         asked = rule.part == "job" or rule.part in self.sheet.parts

@@ -89,11 +89,26 @@ def compared(formula: Formula, env: Environment, book: RuleBook) -> Compared:
     )
     if not first.paths or (first.paths[0].startswith("practice.") and second.paths):
         first, second = second, first
-    shown = plain(first.run(env)), plain(second.run(env))
+    shown = _told(first.run(env), second.run(env))
     if shown[1] == "0":  # "more than none" is no limit that tells a reader anything
         return Compared()
     units = [book.facts[path].unit for side in (first, second) for path in side.paths]
     return Compared(*shown, next((unit for unit in units if unit), ""))
+
+
+def _told(value: Any, limit: Any) -> tuple[str, str]:
+    """Return the value to two places and its limit, or both whole if rounding makes them the same.
+
+    Nothing is reckoned with the rounded figures: the comparison was made before.
+    """
+    shown, bound = _rounded(value, 2), _rounded(limit, 3)
+    return (plain(value), plain(limit)) if shown == bound else (shown, bound)
+
+
+def _rounded(value: Any, places: int) -> str:
+    if isinstance(value, Decimal | Fraction):
+        return plain(Decimal(round_half_up(value * 10**places)).scaleb(-places))
+    return plain(value)
 
 
 class FactReader:

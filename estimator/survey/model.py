@@ -209,7 +209,8 @@ class Converter(Group):
     """Where the converter goes."""
 
     place: Fact[w.Side] = fact("inside or outside", ask="Inside or outside?")
-    wall: Fact[w.WallKind] = fact("make-up of the wall", ask="What is that wall made of?")
+    wall: Fact[w.WallKind] = fact(
+        "make-up of the wall", ask="What is the wall behind the converter made of?")
     full_sun: Fact[bool] = fact("in full sun or driving rain", ask="Is it in sun or rain?")
     near_bedroom: Fact[bool] = fact("near a bedroom", ask="Is a bedroom near?")
     to_storage_m: Fact[Length] = fact(
@@ -219,9 +220,10 @@ class Converter(Group):
         "walls to be cored for leads between converter, storage and board",
         ask="How many walls are to be cored?")
     wall_thickness_mm: Fact[Number] = fact(
-        "thickness of the thickest wall to be cored", "mm", "How thick is the wall?")
+        "thickness of the thickest wall to be cored", "mm",
+        "How thick is the wall to be cored?")
     signal: Fact[w.Signal] = fact(
-        "wireless signal at the converter", ask="What signal does a phone show there?")
+        "wireless signal at the converter", ask="What signal does a phone show at the converter?")
     circuit_m: Fact[Length] = fact(
         "route of the converter's circuit, board to converter, where no leg of it is listed", "m",
         "How long is the cable route from the board to the converter, leg by leg?")
@@ -322,11 +324,13 @@ class Leg(Group):
 class Backup(Group):
     """Circuits kept alive when the supply fails."""
 
-    circuits: Fact[Count] = fact("circuits to be kept alive", ask="Which circuits?")
+    circuits: Fact[Count] = fact(
+        "circuits to be kept alive", ask="Which circuits are kept alive, and how many?")
     circuit_m: Fact[Length] = fact(
-        "cable to move those circuits", "m", "How much cable to move them?")
+        "cable to move those circuits", "m", "How much cable does it take to move the circuits?")
     electrodes: Fact[Count] = fact(
-        "earth electrodes the designer asks for", ask="How many electrodes?")
+        "earth electrodes the designer asks for",
+        ask="How many earth electrodes does the designer ask for?")
 
 
 class Wishes(Group):

@@ -41,7 +41,7 @@ def test_a_firm_that_is_not_registered_adds_no_tax_and_says_so() -> None:
 
 
 def test_the_quote_names_the_day_of_supply() -> None:
-    assert decision(HOME).says == "VAT at the rate of the day of supply, 02 November 2026."
+    assert decision(HOME).says == "VAT at the rate of the day of supply, 2 November 2026."
 
 
 def test_an_unknown_building_is_priced_at_the_full_rate_with_a_caution() -> None:
