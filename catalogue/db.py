@@ -14,24 +14,24 @@ import os
 import secrets
 import time
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
-from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
+from sqlalchemy import URL, Connection, Engine, create_engine, event, text
+from sqlalchemy.exc import DatabaseError, DBAPIError, NoSuchModuleError
 from sqlalchemy.pool import NullPool, StaticPool
 
+from catalogue.address import file_of, refused, shown, url_of
 from catalogue.loading import load_price_book
-from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.problems import ProblemsFound
 
 __all__ = [
-    "SCHEMA", "engine_for", "load_price_book", "open_database", "session", "shown", "upgrade",
-    "url_of", "version_of",
+    "SCHEMA", "engine_for", "is_to_be_made", "load_price_book", "open_database", "session", "shown",
+    "upgrade", "url_of", "version_of",
 ]
 
 SCHEMA = "0001"  # the newest step under alembic/versions; a test compares
-DEFAULT_FILE = "estimator.db"
 WAIT_S = 30  # how long a writer waits for another
 STALE_S = 3600  # a half-made file this old is nobody's any more
 
@@ -41,38 +41,17 @@ CHANGING_TABLES = {"foreign_keys": "off"}
 _BUILDING = {"journal_mode": "delete", "foreign_keys": "off"}
 
 
-def url_of(database: str | URL | None) -> URL:
-    """Return the URL of a database named by a URL or a file's path; None is `estimator.db` here.
+def is_to_be_made(database: str | URL | None) -> bool:
+    """Return whether the database is a file that is not there yet; opening it makes it.
 
     Raises:
-        ProblemsFound: with code D001 if it looks like a URL and cannot be read as one.
+        ProblemsFound: with code D002 if nobody can tell, as in a folder that may not be read.
     """
-    if isinstance(database, URL):
-        return database
-    if database and "://" in database:
-        try:
-            return make_url(database)
-        except (ArgumentError, ValueError) as error:
-            raise _problem("D001", "the address given by --db or ESTIMATOR_DB",
-                           "this is no database address",
-                           "give a file's path, or for example "
-                           "postgresql+psycopg://name@server/estimator") from error
-    return URL.create("sqlite", database=database or DEFAULT_FILE)
-
-
-def shown(database: str | URL | None) -> str:
-    """Return how messages name a database: a file's path, or its URL without the password."""
-    url = url_of(database)
-    if url.get_backend_name() == "sqlite":
-        return url.database or "(in memory)"
-    return url.render_as_string(hide_password=True)
-
-
-def file_of(database: str | URL | None) -> Path | None:
-    """Return the file of a SQLite database; None for one in memory or on a server."""
-    url = url_of(database)
-    in_memory = url.database in (None, "", ":memory:")
-    return None if in_memory or url.get_backend_name() != "sqlite" else Path(str(url.database))
+    file = file_of(database)
+    try:
+        return file is not None and not file.exists()
+    except OSError as error:
+        raise _cannot_open(url_of(database), error) from error
 
 
 def engine_for(database: str | URL | None, pragmas: Mapping[str, str] = _USUAL) -> Engine:
@@ -92,10 +71,10 @@ def engine_for(database: str | URL | None, pragmas: Mapping[str, str] = _USUAL) 
         pool = NullPool if file_of(url) else StaticPool
         engine = create_engine(url, poolclass=pool, connect_args={"timeout": WAIT_S})
     except ModuleNotFoundError as error:
-        raise _problem("D006", shown(url), f"the driver '{error.name}' is not installed",
+        raise refused("D006", shown(url), f"the driver '{error.name}' is not installed",
                        f"pip install {error.name}") from error
     except NoSuchModuleError as error:
-        raise _problem("D001", shown(url), f"'{url.drivername}' is no known kind of database",
+        raise refused("D001", shown(url), f"'{url.drivername}' is no known kind of database",
                        "use sqlite or postgresql+psycopg") from error
 
     @event.listens_for(engine, "connect")
@@ -121,15 +100,19 @@ def session(engine: Engine, write: bool = True) -> Iterator[Connection]:
         write: False for a unit that only reads, which then waits for no writer.
 
     Raises:
-        ProblemsFound: D007 if the database is held by another, full, or out of reach.
+        ProblemsFound: D002 if it cannot be opened any more; D007 if it is held by another, full,
+            or out of reach; D008 if its file is damaged.
     """
     try:
         with engine.execution_options(sqlite_write=write).connect() as work:
             yield work
-    except OperationalError as error:
-        raise _problem("D007", shown(engine.url), f"the database cannot be used: {_why(error)}",
-                       "see that nothing else holds it and the disk has room; nothing was "
-                       "changed, so run the command again") from error
+    except engine.dialect.loaded_dbapi.Error as error:  # SQLAlchemy leaves those on connecting bare
+        raise _cannot_open(engine.url, error) from error
+    except DatabaseError as error:
+        told = _cannot_use(engine.url, error)
+        if told is None:
+            raise
+        raise told from error
 
 
 def open_database(database: str | URL | None) -> Engine:
@@ -157,9 +140,9 @@ def open_database(database: str | URL | None) -> Engine:
         _fill_empty(engine, url)
         return engine
     if version < SCHEMA:
-        raise _problem("D004", shown(url), f"this database is of version {version}, and this "
+        raise refused("D004", shown(url), f"this database is of version {version}, and this "
                        f"program works with version {SCHEMA}", "run: estimator db upgrade")
-    raise _problem("D005", shown(url), f"this database is of version {version}, newer than this "
+    raise refused("D005", shown(url), f"this database is of version {version}, newer than this "
                    f"program's {SCHEMA}", "install the newer program")
 
 
@@ -167,16 +150,23 @@ def upgrade(database: str | URL | None) -> tuple[str | None, str | None]:
     """Bring an existing database to this program's version; return the versions before and after.
 
     Raises:
-        ProblemsFound: D001 or D006, see `engine_for`.
+        ProblemsFound: D001 or D006, see `engine_for`; D007 or D008, see `session`; D009 if no step
+            leads on from its version.
     """
-    from catalogue.schema import migrate
+    from catalogue.schema import NoWayOn, migrate
 
     engine = engine_for(database, CHANGING_TABLES)
     try:
-        with engine.begin() as connection:
+        with session(engine) as connection:
             before = version_of(connection)
             migrate(connection)
             after = version_of(connection)
+            connection.commit()
+    except NoWayOn as error:
+        raise refused("D009", shown(database), "no step of this program leads on from the "
+                       "version of this database",
+                       "install the program that made it, or export its catalogue there and "
+                       "import it here") from error
     finally:
         engine.dispose()
     return before, after
@@ -217,7 +207,8 @@ def _build_file(file: Path) -> None:
     except (OSError, DBAPIError) as error:
         raise _cannot_open(URL.create("sqlite", database=str(file)), error) from error
     finally:
-        half_made.unlink(missing_ok=True)
+        with suppress(OSError):  # the folder may be what is amiss
+            half_made.unlink(missing_ok=True)
 
 
 def _sweep(file: Path) -> None:
@@ -243,7 +234,7 @@ def _fill_empty(engine: Engine, url: URL) -> None:
     with engine.connect() as connection:
         tables = engine.dialect.get_table_names(connection)
     if set(tables) - {"alembic_version"}:
-        raise _problem("D003", shown(url), "this is the database of another program",
+        raise refused("D003", shown(url), "this is the database of another program",
                        "give another address with --db or ESTIMATOR_DB")
     _fill(engine)
 
@@ -259,8 +250,23 @@ def _fill(engine: Engine) -> None:
 
 
 def _cannot_open(url: URL, error: Exception) -> ProblemsFound:
-    return _problem("D002", shown(url), f"the database cannot be opened: {_why(error)}",
+    return refused("D002", shown(url), f"the database cannot be opened: {_why(error)}",
                     "check the address, and that you may write there")
+
+
+def _cannot_use(url: URL, error: Exception) -> ProblemsFound | None:
+    """Return what to tell; None for a statement that is wrong, which is this program's fault."""
+    kind = type(error).__name__  # the same names in SQLAlchemy and in every driver
+    if getattr(getattr(error, "orig", None), "sqlite_errorname", "") == "SQLITE_NOTADB":
+        return _cannot_open(url, error)
+    if kind == "OperationalError":
+        return refused("D007", shown(url), f"the database cannot be used: {_why(error)}",
+                        "see that nothing else holds it and the disk has room; nothing was "
+                        "changed, so run the command again")
+    if kind == "DatabaseError":
+        return refused("D008", shown(url), f"the database is damaged: {_why(error)}",
+                        "put the last copy of the file back in its place")
+    return None
 
 
 def _why(error: Exception) -> str:
@@ -269,7 +275,3 @@ def _why(error: Exception) -> str:
         return error.strerror or type(error).__name__
     reason = str(getattr(error, "orig", None) or error).strip().splitlines()
     return reason[0] if reason else type(error).__name__
-
-
-def _problem(code: str, where: str, says: str, mend: str) -> ProblemsFound:
-    return ProblemsFound([Problem(code, Place(where), says, mend)])

@@ -7,7 +7,12 @@ from pathlib import Path
 from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
+from alembic.util.exc import CommandError
 from sqlalchemy import Connection
+
+
+class NoWayOn(Exception):  # noqa: N818  (no step leads on; `catalogue.db` tells it)
+    """The tables are of a version that no step of this program starts from."""
 
 
 def migrations_folder() -> Path:
@@ -34,11 +39,15 @@ def migrate(connection: Connection, to: str = "head") -> None:
         to: "head", "base" or a step's number.
 
     Raises:
+        NoWayOn: if the tables are of a version that is none of this program's.
         RuntimeError: if the steps leave a row that refers to nothing; the caller rolls back.
     """
     now = MigrationContext.configure(connection).get_current_revision() or ""
     down = to == "base" or (to != "head" and to < now)
-    (command.downgrade if down else command.upgrade)(config(connection), to)
+    try:
+        (command.downgrade if down else command.upgrade)(config(connection), to)
+    except CommandError as error:
+        raise NoWayOn(str(error)) from error
     if connection.dialect.name == "sqlite":
         lost = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
         if lost:

@@ -39,8 +39,8 @@ def whereabouts(database: str | None) -> Whereabouts:
     Raises:
         ProblemsFound: D002 if it cannot be opened.
     """
-    where, file = db.shown(database), db.file_of(database)
-    if file is not None and not file.exists():
+    where = db.shown(database)
+    if db.is_to_be_made(database):
         return Whereabouts(where, None, db.SCHEMA)
     engine = db.engine_for(database)
     try:

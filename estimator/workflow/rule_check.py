@@ -48,8 +48,7 @@ def check_rule_folders(
 def _price_book(database: str | None, on: date) -> PriceBook | None:
     from catalogue import db, loading
 
-    file = db.file_of(database)
-    if file is not None and not file.exists():
+    if db.is_to_be_made(database):
         return None
     with db.session(db.open_database(database), write=False) as work:
         return loading.load_price_book(work, on)
