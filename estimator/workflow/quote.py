@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from pathlib import Path
 
 from sqlalchemy import Engine
@@ -14,17 +15,24 @@ from sqlalchemy import Engine
 from catalogue import db
 from catalogue.money import Money
 from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.toml_source import read_toml
 from estimator.estimate import Basis, Estimate, make_estimate
 from estimator.papers.contract import EstimateJson
 from estimator.price import Discount
 from estimator.settings import Settings
 from estimator.survey.model import Survey
-from estimator.survey.toml import read_survey
+from estimator.survey.toml import survey_from
 from estimator.verdict import LetPass
 from estimator.workflow.basis import basis_of, firm_cautions
-from estimator.workflow.files import write_all
+from estimator.workflow.files import all_written
 from estimator.workflow.firm import FirmFiles, database_of, firm_files
 from estimator.workflow.jobs import Making, keep_revision
+
+# An amount may part its thousands by commas; a comma anywhere else is refused, since "5,5%" would
+# be read as 55 %.
+_AMOUNT = re.compile(
+    r"(?P<sign>[£€$]?)\s*(?P<number>(?:[0-9]{1,12}|[0-9]{1,3}(?:,[0-9]{3}){1,4})(?:\.[0-9]{1,12})?)"
+    r"\s*(?P<share>%?)")
 
 
 @dataclass(frozen=True)
@@ -73,21 +81,22 @@ def quote(request: QuoteRequest) -> Quoted:
         ProblemsFound: for mistakes in survey, settings, rules or discount, or a stop let pass
             that is none; nothing is kept or written then.
     """
-    survey = read_survey(request.survey)
+    source = read_toml(request.survey)  # once: a pipe gives its text a single time
+    survey, text = survey_from(source), source.text.replace("\r\n", "\n")
     with _opened(request) as (engine, files, made_database):
         estimate, basis = _estimated(survey, request, engine, files)
-        text = request.survey.read_text(encoding="utf-8-sig")
         with db.session(engine) as work:
             kept, new = keep_revision(work, Making(estimate, text))
-            written = _papers(request, files, basis.settings, kept)
-            work.commit()
+            papers = _papers(request, files, basis.settings, kept)
+            with all_written(papers):  # a revision that cannot be kept leaves no papers
+                work.commit()
     stopped = any(finding.stops for finding in estimate.findings)
-    return Quoted(kept, written, new, made_database, stopped, firm_cautions(files, basis))
+    return Quoted(kept, tuple(papers), new, made_database, stopped, firm_cautions(files, basis))
 
 
 def check(request: QuoteRequest) -> Quoted:
     """Check a job as `quote` does, but keep and write nothing."""
-    survey = read_survey(request.survey)
+    survey = survey_from(read_toml(request.survey))
     with _opened(request) as (engine, files, made_database):
         estimate, basis = _estimated(survey, request, engine, files)
     stopped = any(finding.stops for finding in estimate.findings)
@@ -100,8 +109,7 @@ def _opened(request: QuoteRequest) -> Iterator[tuple[Engine, FirmFiles, str]]:
     """Give the firm's database and files, and the database's name if it had to be made."""
     files = firm_files(request.survey)
     database = database_of(request.database, files)
-    file = db.file_of(database)
-    is_new = file is not None and not file.exists()
+    is_new = db.is_to_be_made(database)
     engine = db.open_database(database)
     try:
         yield engine, files, db.shown(database) if is_new else ""
@@ -116,7 +124,7 @@ def _estimated(
         prices = db.load_price_book(work, request.on)
     basis = basis_of(files, prices, request.on)
     estimate = make_estimate(survey, basis, None, request.passes)
-    if request.discount:
+    if request.discount is not None:
         taken = _discount(request.discount, estimate)
         estimate = make_estimate(survey, basis, taken, request.passes)
     return estimate, basis
@@ -124,36 +132,38 @@ def _estimated(
 
 def _discount(asked: DiscountAsked, estimate: Estimate) -> Discount:
     """Return the discount as money; a share is of the list price."""
-    text = asked.amount.strip().replace(",", "")
     list_net = estimate.price.list_net
+    typed = _AMOUNT.fullmatch(asked.amount.strip())
+    if typed is None or (typed["sign"] and typed["share"]):
+        raise _no_amount(asked)
+    number = typed["number"].replace(",", "")
+    if typed["share"]:
+        return Discount(list_net.times(Decimal(number) / 100), asked.reason, asked.name)
     try:
-        if text.endswith("%"):
-            amount = list_net.times(Decimal(text[:-1].strip()) / 100)
-        else:
-            amount = Money.of(text.lstrip("£€$"), list_net.currency)
-    except (InvalidOperation, ValueError) as error:
-        raise ProblemsFound([Problem(
-            "M005", Place("discount"), f"'{asked.amount}' is no amount of money and no share",
-            "write for example 150, 149.50 or 5%",
-        )]) from error
-    return Discount(amount, asked.reason, asked.name)
+        return Discount(Money.of(number, list_net.currency), asked.reason, asked.name)
+    except ValueError as error:  # parts of a penny
+        raise _no_amount(asked) from error
+
+
+def _no_amount(asked: DiscountAsked) -> ProblemsFound:
+    return ProblemsFound([Problem(
+        "M005", Place("discount"), f"'{asked.amount}' is no amount of money and no share",
+        "write for example 150, 149.50 or 5%")])
 
 
 def _papers(
     request: QuoteRequest, files: FirmFiles, settings: Settings, estimate: EstimateJson
-) -> tuple[Path, ...]:
-    """Write workbook, quote page and the estimate itself, all or none; return their paths."""
+) -> dict[Path, bytes]:
+    """Return workbook, quote page and the estimate itself, by the paths they are to have."""
     if not request.write_papers:
-        return ()
+        return {}
     from estimator.papers.quote_page import quote_page
     from estimator.papers.workbook.book import bill_workbook
 
     folder = request.out or (files.folder or Path()) / "out"
     name = f"{estimate.job.id}-r{estimate.revision}"
-    papers = {
+    return {
         folder / f"{name}-bill.xlsx": bill_workbook(estimate, settings.firm.name),
         folder / f"{name}-quote.html": quote_page(estimate, settings).encode(),
         folder / f"{name}-estimate.json": estimate.dumps().encode(),
     }
-    write_all(papers)
-    return tuple(papers)
