@@ -62,7 +62,7 @@ def read_toml(path: Path, shown_as: str | None = None) -> TomlSource:
         ProblemsFound: with code T001 if the file cannot be read, T002 if it is not UTF-8 text,
             T003 if it is not TOML, T004 for numbers that measure nothing (inf, nan, 1e99).
     """
-    shown = shown_as or path.as_posix()
+    shown = shown_as or as_text(path)
     try:
         raw = path.read_bytes()
     except (OSError, ValueError) as error:
@@ -95,6 +95,11 @@ def parse_toml(text: str, shown_as: str) -> TomlSource:
             if not _is_measure(value)
         ])
     return source
+
+
+def as_text(path: Path) -> str:
+    """Return a path as messages and papers name it: bytes that are no text are marked."""
+    return path.as_posix().encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 def _exact(text: str) -> Decimal:

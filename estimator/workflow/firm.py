@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.toml_source import as_text
 from estimator.workflow.folder import DATABASE, find_firm_folder
 
 
@@ -15,11 +17,25 @@ class FirmFiles:
     folder: Path | None
 
     def own(self, name: str) -> list[Path]:
-        """Return the firm's own sub-folder in a list, if it is there and holds any TOML file."""
+        """Return the firm's own sub-folder in a list, if it is there and holds any TOML file.
+
+        Raises:
+            ProblemsFound: F004 if it is there and cannot be looked into; to go on without what is
+                in it would price the job wrongly.
+        """
         if self.folder is None:
             return []
         found = self.folder / name
-        return [found] if any(found.glob("*.toml")) else []
+        try:
+            names = [entry.name for entry in found.iterdir()]
+        except FileNotFoundError:
+            return []
+        except OSError as error:
+            raise ProblemsFound([Problem(
+                "F004", Place(as_text(found)),
+                f"the folder cannot be looked into: {error.strerror or error}",
+                "make it a folder that you may read, or delete it")]) from error
+        return [found] if any(each.endswith(".toml") for each in names) else []
 
 
 def firm_files(survey: Path | None = None) -> FirmFiles:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 SETTINGS = "firm.toml"
@@ -16,7 +17,7 @@ def find_firm_folder(start: Path) -> Path | None:
     """
     here = start.resolve()
     for folder in (here, *here.parents):
-        if (folder / SETTINGS).is_file():
+        if os.path.isfile(folder / SETTINGS):  # not the path's own, which fails on a closed folder
             return folder
     return None
 

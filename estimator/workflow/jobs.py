@@ -109,7 +109,7 @@ def stored_estimate(database: str | None, job: str, revision: int | None = None)
                 known = list(work.scalars(select(JOB.c.id)))
                 raise ProblemsFound([_no_job(database, job, known)])
             wanted = numbers[-1] if revision is None else revision
-            row = Session(work).get(RevisionRow, (job, wanted))
+            row = Session(work).get(RevisionRow, (job, wanted)) if wanted in numbers else None
             if row is None:
                 raise ProblemsFound([Problem(
                     "J002", Place(db.shown(database)),
