@@ -28,6 +28,10 @@ UNKNOWN_KEY, WRONG_KIND, WRONG_WORD, OUT_OF_RANGE, WRONG_SHAPE, MISSING = 1, 2, 
 _KINDS: dict[type, Kind] = {
     bool: "yes or no", int: "whole number", Decimal: "number", str: "text", date: "date",
 }
+# Characters that move a terminal's cursor, turn the direction of reading, or stand in no file of a
+# spreadsheet; line breaks and tabs are none of them.
+_HIDING = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufffe\uffff]")
 _YES = ("yes", "y", "true", "t")
 _NO = ("no", "n", "false", "f", "none")
 
@@ -216,6 +220,9 @@ def _text(value: Any, asked: Asked) -> Misfit | None:
         plain = isinstance(value, int | Decimal | date) and not isinstance(value, bool)
         mend = f'put it in quotes: "{value}"' if plain else "write it in quotes"
         return WRONG_KIND, f"{shown(value)} is {_kind_of(value)}, and text is needed", mend
+    if _HIDING.search(value):
+        return (OUT_OF_RANGE, f"{shown(value)} holds a character that cannot be seen",
+                "type the text again without it")
     if asked.pattern and not re.fullmatch(asked.pattern, value):
         return OUT_OF_RANGE, f"{shown(value)} is not written as it should be", ""
     return None
