@@ -7,7 +7,6 @@ is told as a problem when its row is read: what it shows was computed elsewhere.
 from __future__ import annotations
 
 import warnings
-import zipfile
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -52,17 +51,23 @@ def read_workbook(path: Path, shown_as: str | None = None) -> list[RawSheet]:
         with warnings.catch_warnings():  # about features that are dropped, which none reads here
             warnings.simplefilter("ignore")
             book = load_workbook(path, read_only=True)
+            try:  # the sheets are read only now, so a damaged one comes to light only here
+                return [
+                    _raw_sheet(sheet, shown) for sheet in book.worksheets
+                    if sheet.title != WORDS_SHEET
+                ]
+            finally:
+                book.close()
     except FileNotFoundError:
         raise _unreadable(shown, "there is no such file", "check the path") from None
-    except (OSError, zipfile.BadZipFile, KeyError, ValueError) as error:
-        raise _unreadable(shown, "this is no workbook of the .xlsx kind",
+    except PermissionError:
+        raise _unreadable(shown, "you are not allowed to read this file",
+                          "ask its owner, or copy it to a place of your own") from None
+    except ProblemsFound:
+        raise
+    except Exception as error:  # on damaged bytes the library raises anything
+        raise _unreadable(shown, "this is no workbook of the .xlsx kind, or it is damaged",
                           "save it as .xlsx in the spreadsheet program") from error
-    try:
-        return [
-            _raw_sheet(sheet, shown) for sheet in book.worksheets if sheet.title != WORDS_SHEET
-        ]
-    finally:
-        book.close()
 
 
 def _unreadable(shown: str, says: str, mend: str) -> ProblemsFound:
