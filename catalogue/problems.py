@@ -48,8 +48,8 @@ class Problem:
 
     def __str__(self) -> str:
         """Return the message as the terminal shows it: one line, and the remedy below it."""
-        first = f"{self.where}: {self.level} {self.code}: {self.says}"
-        return f"{first}\n    {self.mend}" if self.mend else first
+        first = printable(f"{self.where}: {self.level} {self.code}: {self.says}")
+        return f"{first}\n    {printable(self.mend)}" if self.mend else first
 
 
 class ProblemsFound(Exception):  # noqa: N818  (a plural: it carries all of them)
@@ -59,6 +59,12 @@ class ProblemsFound(Exception):  # noqa: N818  (a plural: it carries all of them
         """Hold the problems in the order in which a reader meets them in the file."""
         self.problems: tuple[Problem, ...] = tuple(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+def printable(text: str) -> str:
+    """Return the text without characters that could move a cursor, break a line or hide."""
+    return text if text.isprintable() else "".join(
+        sign if sign.isprintable() else "?" for sign in text)
 
 
 def suggestion(word: str, known: Iterable[str]) -> str:

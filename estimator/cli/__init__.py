@@ -13,12 +13,17 @@ import atexit
 import gc
 import importlib
 import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any, TextIO
 
 import click
 
 # New objects between two searches for cyclic garbage. A quote makes fewer, so none is searched
 # for; a command that makes millions still gives its memory back.
 SEARCH_AFTER = 1_000_000
+_AS_JSON = "estimator.as_json"
 
 # Name of the command -> module and attribute. Modules load when their command is called, so that
 # help stays instant.
@@ -37,7 +42,27 @@ COMMANDS = {
 
 
 class LazyGroup(click.Group):
-    """A group whose commands are imported when they are called."""
+    """A group whose commands are imported when they are called.
+
+    A command line that cannot be read is told on the error output; where it asks for JSON, also
+    as JSON on the standard output.
+    """
+
+    def make_context(
+        self, info_name: str | None, args: list[str], parent: click.Context | None = None,
+        **extra: Any,
+    ) -> click.Context:
+        """Read the options before the command; remember whether JSON is asked for."""
+        as_json = "--json" in args
+        with _usage_as_json(as_json):
+            context = super().make_context(info_name, args, parent, **extra)
+        context.meta[_AS_JSON] = as_json
+        return context
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Read the rest of the command line and call the command."""
+        with _usage_as_json(ctx.meta[_AS_JSON]):
+            return super().invoke(ctx)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the names of all commands in the order of the work."""
@@ -55,6 +80,21 @@ class LazyGroup(click.Group):
         """Write the list of commands without importing them."""
         with formatter.section("Commands"):
             formatter.write_dl([(name, says) for name, (_, _, says) in COMMANDS.items()])
+
+
+@contextmanager
+def _usage_as_json(as_json: bool) -> Iterator[None]:
+    try:
+        yield
+    except click.UsageError as error:
+        if as_json:
+            from catalogue.problems import Place, Problem
+            from estimator.cli.common import echo_problems
+
+            echo_problems([Problem(
+                "U001", Place("the command line"), error.format_message(),
+                "`estimator COMMAND --help` shows how the command is used")])
+        raise
 
 
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
@@ -78,6 +118,15 @@ def run() -> None:
     """
     # Else pydantic reads the metadata of every installed package in search of plug-ins.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    for stream in (sys.stdout, sys.stderr):
+        _take_any_text(stream)
     gc.set_threshold(SEARCH_AFTER)
     atexit.register(gc.freeze)  # the process ends: its memory needs no search
     main()
+
+
+def _take_any_text(stream: TextIO | None) -> None:
+    """Write a character that the terminal's alphabet lacks as its number; stop no command."""
+    reconfigure = getattr(stream, "reconfigure", None)  # none where the stream is closed
+    if reconfigure is not None:
+        reconfigure(errors="backslashreplace")

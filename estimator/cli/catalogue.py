@@ -9,17 +9,28 @@ from typing import Any
 
 import click
 
-from estimator.cli.common import WRONG_INPUT, database_option, json_option, tell_problems
+from catalogue.problems import printable
+from catalogue.toml_source import as_text
+from estimator.cli.common import (
+    DAY,
+    TEXT,
+    WRONG_INPUT,
+    database_option,
+    echo_json,
+    json_option,
+    tell_problems,
+)
 
 _on = click.option(
-    "--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE",
+    "--on", type=DAY, metavar="DATE",
     help="Day of the prices; today if not given.",
 )
 _from = click.option(
-    "--from", "prices_from", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE",
+    "--from", "prices_from", type=DAY, metavar="DATE",
     help="Day from which new prices hold; today if not given.",
 )
-_family = click.option("--family", metavar="FAMILY", help="Only this family, such as cable.")
+_family = click.option(
+    "--family", type=TEXT, metavar="FAMILY", help="Only this family, such as cable.")
 _overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there.")
 _out = click.argument("out", type=click.Path(path_type=Path))
 
@@ -35,9 +46,9 @@ def catalogue() -> None:
 
 
 @catalogue.command()
-@click.argument("words", nargs=-1)
+@click.argument("words", nargs=-1, type=TEXT)
 @_family
-@click.option("--role", metavar="ROLE", help="Only items that serve this role.")
+@click.option("--role", type=TEXT, metavar="ROLE", help="Only items that serve this role.")
 @_on
 @database_option
 @json_option
@@ -55,11 +66,11 @@ def find(words: tuple[str, ...], family: str | None, role: str | None, on: datet
     from estimator.workflow.firm import here
 
     found = find_items(here(database), words, _day(on), family, role)
-    click.echo(text.as_json(text.found_data(found)) if as_json else text.found_text(found))
+    _print(text.found_data(found), text.found_text(found), as_json)
 
 
 @catalogue.command()
-@click.argument("code")
+@click.argument("code", type=TEXT)
 @_on
 @database_option
 @json_option
@@ -76,7 +87,7 @@ def show(code: str, on: datetime | None, database: str | None, as_json: bool) ->
     from estimator.workflow.firm import here
 
     shown = show_item(here(database), code, _day(on))
-    click.echo(text.as_json(text.shown_data(shown)) if as_json else text.shown_text(shown))
+    _print(text.shown_data(shown), text.shown_text(shown), as_json)
 
 
 @catalogue.command()
@@ -111,7 +122,7 @@ def add(file: Path, prices_from: datetime | None, database: str | None, as_json:
     from estimator.workflow.firm import here
 
     added = [add_item(here(database), file, _day(prices_from))]
-    click.echo(text.as_json(text.found_data(added)) if as_json else text.found_text(added))
+    _print(text.found_data(added), text.found_text(added), as_json)
 
 
 @catalogue.command()
@@ -137,7 +148,7 @@ def export(out: Path, family: str | None, on: datetime | None, overwrite: bool,
 
 
 @catalogue.command()
-@click.argument("families", nargs=-1, required=True, metavar="FAMILY...")
+@click.argument("families", nargs=-1, required=True, type=TEXT, metavar="FAMILY...")
 @_out
 @_overwrite
 @database_option
@@ -159,7 +170,7 @@ def form(families: tuple[str, ...], out: Path, overwrite: bool, database: str | 
 
 @catalogue.command(name="import")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--family", metavar="FAMILY", help="Family of a file not named after it.")
+@click.option("--family", type=TEXT, metavar="FAMILY", help="Family of a file not named after it.")
 @_from
 @click.option("--write", is_flag=True, help="Write the changes; else they are only shown.")
 @click.option("--skip-refused", is_flag=True, help="Write the good rows though some are refused.")
@@ -196,7 +207,7 @@ def _tell_import(done: Any, as_json: bool) -> None:
     from estimator.cli import catalogue_text as text
 
     if as_json:
-        click.echo(text.as_json(text.import_data(done)))
+        echo_json(text.as_json(text.import_data(done)))
         return
     click.echo(text.import_text(done))
     if done.written:
@@ -215,11 +226,17 @@ def _agreed() -> bool:
 
 
 def _tell_files(files: tuple[Path, ...], as_json: bool) -> None:
-    from estimator.cli import catalogue_text as text
+    names = [as_text(file) for file in files]
+    _print({"files": names}, "\n".join(f"wrote {printable(name)}" for name in names), as_json)
 
-    names = [file.as_posix() for file in files]
-    click.echo(text.as_json({"files": names}) if as_json
-               else "\n".join(f"wrote {name}" for name in names))
+
+def _print(data: Any, text: str, as_json: bool) -> None:
+    if as_json:
+        from estimator.cli import catalogue_text
+
+        echo_json(catalogue_text.as_json(data))
+    else:
+        click.echo(text)
 
 
 def _day(given: datetime | None) -> date:

@@ -9,12 +9,19 @@ from pathlib import Path
 
 import click
 
-from estimator.cli.common import STOPPED, database_option, json_option, tell_problems
+from estimator.cli.common import (
+    DAY,
+    STOPPED,
+    database_option,
+    echo_json,
+    json_option,
+    tell_problems,
+)
 
 
 @click.command()
 @click.argument("survey", type=click.Path(path_type=Path))
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE",
+@click.option("--on", type=DAY, metavar="DATE",
               help="Day of prices, rules and practice values; today if not given.")
 @database_option
 @json_option
@@ -38,7 +45,7 @@ def check(survey: Path, on: datetime | None, database: str | None, as_json: bool
     if as_json:
         found = done.estimate.model_dump(
             mode="json", include={"findings", "questions", "gaps", "kind", "kind_because"})
-        click.echo(json.dumps(found, indent=2, ensure_ascii=False))
+        echo_json(json.dumps(found, indent=2, ensure_ascii=False))
     else:
         click.echo(findings_report(done.estimate), nl=False)
     if done.stopped:

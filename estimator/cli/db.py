@@ -7,7 +7,7 @@ from dataclasses import asdict
 
 import click
 
-from estimator.cli.common import database_option, json_option, tell_problems
+from estimator.cli.common import database_option, echo_json, json_option, tell_problems
 
 
 @click.group()
@@ -36,7 +36,7 @@ def where(database: str | None, as_json: bool) -> None:
 
     found = whereabouts(here(database))
     if as_json:
-        click.echo(json.dumps(asdict(found)))
+        echo_json(json.dumps(asdict(found)))
     elif found.version is None:
         click.echo(f"{found.where}: not made yet; the first command that needs it makes it")
     else:
@@ -62,7 +62,7 @@ def upgrade(database: str | None, as_json: bool) -> None:
 
     done = upgrade_database(here(database))
     if as_json:
-        click.echo(json.dumps(asdict(done)))
+        echo_json(json.dumps(asdict(done)))
     elif done.before == done.after:
         click.echo(f"{done.where}: version {done.after} already; nothing to do")
     else:

@@ -8,12 +8,12 @@ from typing import Any
 
 import click
 
-from estimator.cli.common import json_option, tell_problems
+from estimator.cli.common import TEXT, echo_json, json_option, tell_problems
 from estimator.cli.rules import on_option, rules_option
 
 
 @click.command()
-@click.argument("words", nargs=-1)
+@click.argument("words", nargs=-1, type=TEXT)
 @rules_option
 @on_option
 @json_option
@@ -43,7 +43,7 @@ def facts(
         if all(word.lower() in f"{fact.path} {fact.meaning}".lower() for word in words)
     ]
     if as_json:
-        click.echo(json.dumps(rows))
+        echo_json(json.dumps(rows))
     else:
         _print(rows)
 

@@ -7,7 +7,7 @@ from dataclasses import asdict
 
 import click
 
-from estimator.cli.common import database_option, json_option, tell_problems
+from estimator.cli.common import TEXT, database_option, echo_json, json_option, tell_problems
 
 
 @click.group()
@@ -37,13 +37,13 @@ def list_(database: str | None, as_json: bool) -> None:
 
     found = listed_jobs(here(database))
     if as_json:
-        click.echo(json.dumps([asdict(job) for job in found], default=str))
+        echo_json(json.dumps([asdict(job) for job in found], default=str))
     else:
         click.echo(job_list(found))
 
 
 @jobs.command()
-@click.argument("job")
+@click.argument("job", type=TEXT)
 @click.option("--revision", type=int, metavar="N", help="The revision; the newest if not given.")
 @database_option
 @json_option
@@ -60,4 +60,7 @@ def show(job: str, revision: int | None, database: str | None, as_json: bool) ->
     from estimator.workflow.jobs import stored_estimate
 
     kept = stored_estimate(here(database), job, revision)
-    click.echo(kept.dumps() if as_json else summary(kept), nl=as_json)
+    if as_json:
+        echo_json(kept.dumps())
+    else:
+        click.echo(summary(kept), nl=False)

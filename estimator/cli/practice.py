@@ -8,11 +8,11 @@ from typing import Any
 
 import click
 
-from estimator.cli.common import json_option, tell_problems
+from estimator.cli.common import TEXT, echo_json, json_option, tell_problems
 from estimator.cli.rules import on_option
 
 country_option = click.option(
-    "--country", metavar="C",
+    "--country", type=TEXT, metavar="C",
     help="Practice pack: gb, us, anz ...; that of the firm's settings if not given.",
 )
 
@@ -31,7 +31,7 @@ def practice() -> None:
 
 
 @practice.command()
-@click.argument("words", nargs=-1)
+@click.argument("words", nargs=-1, type=TEXT)
 @country_option
 @on_option
 @json_option
@@ -53,7 +53,7 @@ def show(
     _, pack = practice_of(firm_files(), country)
     lines = listed(pack, _day(on), words)
     if as_json:
-        click.echo(json.dumps([_as_data(line) for line in lines]))
+        echo_json(json.dumps([_as_data(line) for line in lines]))
         return
     for line in lines:
         _print(line)
@@ -82,7 +82,7 @@ def check(country: str | None, on: datetime | None, as_json: bool) -> None:
     chosen, pack = practice_of(firm_files(), country)
     found = checked(chosen, pack, _day(on))
     if as_json:
-        click.echo(json.dumps({
+        echo_json(json.dumps({
             "country": found.country, "on": found.on.isoformat(), "values": found.values,
             "standings": dict(found.standings),
             "warnings": [

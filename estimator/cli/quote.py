@@ -9,20 +9,29 @@ from typing import Any
 
 import click
 
-from estimator.cli.common import STOPPED, database_option, json_option, tell_problems
+from estimator.cli.common import (
+    DAY,
+    STOPPED,
+    TEXT,
+    database_option,
+    echo_json,
+    json_option,
+    tell_problems,
+)
 
 
 @click.command()
 @click.argument("survey", type=click.Path(path_type=Path))
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE",
+@click.option("--on", type=DAY, metavar="DATE",
               help="Day of prices, rules and practice values; today if not given.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), metavar="FOLDER",
               help="Where the papers go; 'out' beside the firm's jobs if not given.")
-@click.option("--discount", metavar="AMOUNT", help="Money off, such as 150 or 5%.")
-@click.option("--let-pass", "codes", multiple=True, metavar="CODE",
+@click.option("--discount", type=TEXT, metavar="AMOUNT", help="Money off, such as 150 or 5%.")
+@click.option("--let-pass", "codes", multiple=True, type=TEXT, metavar="CODE",
               help="Quote firm although this finding is a stop; may be given several times.")
-@click.option("--reason", default="", help="Why the discount is given or the stop let pass.")
-@click.option("--name", default="", help="Who allows it.")
+@click.option("--reason", type=TEXT, metavar="TEXT", default="",
+              help="Why the discount is given or the stop let pass.")
+@click.option("--name", type=TEXT, metavar="TEXT", default="", help="Who allows it.")
 @click.option("--no-papers", is_flag=True, help="Write no workbook and no quote.")
 @database_option
 @json_option
@@ -42,7 +51,7 @@ def quote(survey: Path, on: datetime | None, as_json: bool, **chosen: Any) -> No
 
     done = quote_job(_request(survey, on, chosen))
     if as_json:
-        click.echo(done.estimate.dumps())
+        echo_json(done.estimate.dumps())
     else:
         click.echo(_told(done), nl=False)
     for caution in done.cautions:
@@ -59,7 +68,7 @@ def _request(survey: Path, on: datetime | None, chosen: dict[str, Any]) -> Any:
     return QuoteRequest(
         survey=survey, on=(on or datetime.now().astimezone()).date(),
         database=chosen["database"], out=chosen["out"], write_papers=not chosen["no_papers"],
-        discount=DiscountAsked(discount, reason, name) if discount else None,
+        discount=None if discount is None else DiscountAsked(discount, reason, name),
         passes=tuple(LetPass(code, name, reason) for code in chosen["codes"]),
     )
 

@@ -9,14 +9,14 @@ from typing import Any
 
 import click
 
-from estimator.cli.common import database_option, json_option, tell_problems
+from estimator.cli.common import DAY, database_option, echo_json, json_option, tell_problems
 
 rules_option = click.option(
     "--rules", "folders", multiple=True, type=click.Path(exists=True, path_type=Path),
     help="A folder of rule files (or one file) that overrides the standard rules by id.",
 )
 on_option = click.option(
-    "--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE",
+    "--on", type=DAY, metavar="DATE",
     help="Day of the practice values and the catalogue; today if not given.",
 )
 
@@ -52,7 +52,7 @@ def check(
     if found.problems:
         raise ProblemsFound(found.problems)
     if as_json:
-        click.echo(json.dumps({"counts": found.counts, "unasked": found.unasked}))
+        echo_json(json.dumps({"counts": found.counts, "unasked": found.unasked}))
         return
     click.echo("Rules are sound: " + ", ".join(f"{n} {what}" for what, n in found.counts.items()))
     if found.unasked:
@@ -82,7 +82,7 @@ def list_(folders: tuple[Path, ...], on: datetime | None, as_json: bool) -> None
         raise ProblemsFound(found.problems)
     rows = [_row(rule) for rule in found.book.rules]
     if as_json:
-        click.echo(json.dumps(rows))
+        echo_json(json.dumps(rows))
         return
     click.echo(tabulate(rows, headers="keys", maxcolwidths=[None, 10, 10, 44, 44]))
 

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import click
 
-from estimator.cli.common import json_option, tell_problems
+from catalogue.problems import printable
+from catalogue.toml_source import as_text
+from estimator.cli.common import echo_json, json_option, tell_problems
 
 
 @click.command()
@@ -31,7 +33,10 @@ def start(folder: Path | None, blank_survey: bool, as_json: bool) -> None:
     if folder is None:
         from estimator.survey.template import survey_template
 
-        click.echo(survey_template(), nl=False)
+        if as_json:
+            echo_json(json.dumps({"survey": survey_template()}))
+        else:
+            click.echo(survey_template(), nl=False)
         return
     from estimator.workflow.start import start_firm
 
@@ -40,9 +45,9 @@ def start(folder: Path | None, blank_survey: bool, as_json: bool) -> None:
 
 def _tell(laid: tuple[Path, ...], folder: Path, as_json: bool) -> None:
     if as_json:
-        click.echo(json.dumps({"files": [path.as_posix() for path in laid]}))
+        echo_json(json.dumps({"files": [as_text(path) for path in laid]}))
         return
-    click.echo(f"Laid {folder}:")
+    click.echo(f"Laid {printable(str(folder))}:")
     for path in laid:
         click.echo(f"  {path.relative_to(folder)}")
     click.echo("Now replace the figures marked REPLACE in firm.toml: they are invented.")

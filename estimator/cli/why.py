@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import click
 
-from estimator.cli.common import database_option, json_option, tell_problems
+from estimator.cli.common import TEXT, database_option, echo_json, json_option, tell_problems
 
 
 @click.command()
-@click.argument("job")
-@click.argument("line", required=False)
-@click.option("--not", "absent", metavar="ITEM",
+@click.argument("job", type=TEXT)
+@click.argument("line", type=TEXT, required=False)
+@click.option("--not", "absent", type=TEXT, metavar="ITEM",
               help="An item code or role that is not in the bill: say what would add it.")
 @click.option("--revision", type=int, metavar="N", help="The revision; the newest if not given.")
 @database_option
@@ -31,4 +31,8 @@ def why(
 
     if (line is None) == (absent is None):
         raise click.UsageError("give a LINE of the bill, or --not ITEM")
-    click.echo(explain(database, job, line, absent, revision, as_json=as_json), nl=False)
+    told = explain(database, job, line, absent, revision, as_json=as_json)
+    if as_json:
+        echo_json(told.rstrip("\n"))
+    else:
+        click.echo(told, nl=False)
