@@ -12,7 +12,7 @@ SUBJECTS = {
     "B": "the bill",
     "C": "a firm's settings",
     "D": "the database",
-    "F": "files to be written",
+    "F": "files and folders",
     "J": "quoted jobs",
     "K": "the items a survey wishes for",
     "L": "catalogue files",
@@ -22,6 +22,7 @@ SUBJECTS = {
     "R": "rules (R0: the tables, R1: a formula, R2: a formula with the facts of a job)",
     "S": "a survey",
     "T": "TOML files of every kind",
+    "U": "the command line",
     "V": "a stop that is let pass",
     "W": "the answers of `why`",
 }
