@@ -58,11 +58,12 @@ def tell_problems(command: Command) -> Command:
         try:
             return command(*args, **kwargs)
         except ProblemsFound as found:
-            _tell(found.problems, as_json=bool(kwargs.get("as_json")))
+            _tell(found.problems, "; nothing was changed.", as_json=bool(kwargs.get("as_json")))
         except OSError as error:
             if error.errno == errno.EPIPE:  # the reader of the output has had enough
                 raise
-            _tell([_refused(error)], as_json=bool(kwargs.get("as_json")))
+            # It may be the printing that failed, after all was kept and written.
+            _tell([_refused(error)], ".", as_json=bool(kwargs.get("as_json")))
         sys.exit(WRONG_INPUT)
 
     return told  # type: ignore[return-value]
@@ -76,7 +77,7 @@ def _refused(error: OSError) -> Problem:
         "see that the folder is there, that you may use it, and that the disk has room")
 
 
-def _tell(problems: Sequence[Problem], *, as_json: bool) -> None:
+def _tell(problems: Sequence[Problem], end: str, *, as_json: bool) -> None:
     if as_json:
         echo_problems(problems)
     for problem in problems[:_SHOWN]:
@@ -84,7 +85,7 @@ def _tell(problems: Sequence[Problem], *, as_json: bool) -> None:
     if len(problems) > _SHOWN:
         click.echo(f"... and {len(problems) - _SHOWN} more", err=True)
     count = len(problems)
-    click.echo(f"{count} problem{'s' if count != 1 else ''}; nothing was changed.", err=True)
+    click.echo(f"{count} problem{'s' if count != 1 else ''}{end}", err=True)
 
 
 def echo_problems(problems: Sequence[Problem]) -> None:
