@@ -102,7 +102,9 @@ def test_in_a_workbook_hostile_text_is_no_formula(engine: Engine, tmp_path: Path
     with session(engine) as work:
         stored(work, items)
         path = written(work, tmp_path, "items.xlsx")
-    for row in openpyxl.load_workbook(path)["panel"].iter_rows(min_row=2, max_col=2):
+    rows = list(openpyxl.load_workbook(path)["panel"].iter_rows(min_row=2, max_col=2))
+    assert len(rows) == len(HOSTILE)
+    for row in rows:
         assert [cell.data_type for cell in row] == ["s", "s"]
         assert [cell.number_format for cell in row] == ["@", "@"]
 

@@ -65,7 +65,9 @@ def test_the_smallest_size_on_offer_says_so() -> None:
 
 
 def test_every_check_names_its_source_unit_and_who_decides() -> None:
-    for check in design_circuit(GB, TWO_LEGS).checks:
+    checks = design_circuit(GB, TWO_LEGS).checks
+    assert checks
+    for check in checks:
         assert check.source
         assert check.unit
         assert check.decides

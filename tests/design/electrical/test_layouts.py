@@ -163,6 +163,7 @@ def test_the_number_of_layouts_is_the_number_of_partitions(count: int, trackers:
 def test_a_lawful_layout_has_every_string_within_the_window(count: int) -> None:
     found = window(PANEL, conv(), VOLTS)
     judged = judge(GB, PANEL, conv(), VOLTS, count)
+    assert judged
     for each in judged:
         inside = all(found.least <= load.panels <= found.most for load in each.layout)
         assert inside == (not each.refused)

@@ -178,6 +178,7 @@ def test_a_bracket_sits_on_the_middle_line_below_the_top_and_behind_its_unit() -
 
 def test_every_hole_lies_behind_its_unit() -> None:
     found = laid(WallJob(wall(4000, 2400), hung(3), CONVERTER))
+    assert len(found.placed) == 4  # three modules and the converter
     for each in found.placed:
         assert len(each.holes) == 4
         assert all(each.body.x_mm < hole.x_mm < each.body.right_mm
