@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from catalogue.price_book import PriceBook
+from catalogue.problems import Place, Problem, ProblemsFound
 from estimator.estimate import Basis
 from estimator.labour.norms import Norm, standard_norms
 from estimator.practice.pack import Practice, country_folder, read_practice
@@ -15,6 +16,8 @@ from estimator.rules.model import RuleBook
 from estimator.settings import Settings
 from estimator.workflow.firm import FirmFiles
 from estimator.workflow.folder import SETTINGS
+
+_NAMED = 5  # how many values a message names
 
 
 def firm_settings(files: FirmFiles) -> Settings:
@@ -62,15 +65,39 @@ def rule_book(
     )
 
 
+def _for_want_of_values(found: ProblemsFound, practice: Practice, on: date) -> ProblemsFound:
+    """Return the one cause of many problems, if it is that the day is before the pack's values."""
+    in_force = practice.on(on)
+    starts = {
+        name: min(value.from_date for value in values) for name, values in practice.values.items()
+        if name not in in_force and any(
+            problem.code == "R104" and f"'practice.{name}'" in problem.says
+            for problem in found.problems)
+    }
+    if not starts:
+        return found
+    names, day = sorted(starts), max(*starts.values(), on)
+    more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+    return ProblemsFound([Problem(
+        "P015", Place(f"the day {on}"),
+        f"practice values that rules read are not in force: {', '.join(names[:_NAMED])}{more}",
+        f"choose {day} or later, or state what held then in the firm's practice folder"
+        if day > on else "state what holds now in the firm's practice folder")])
+
+
 def basis_of(files: FirmFiles, prices: PriceBook, on: date) -> Basis:
     """Return everything a job is priced with on a day.
 
     Raises:
         ProblemsFound: every mistake in the settings; else in the practice values; else in the
-            norms; else in the rules.
+            norms; else P015 for practice values that are not in force on the day and are read by
+            rules; else every mistake in the rules.
     """
     settings = firm_settings(files)
     practice = firm_practice(files, settings.firm.country)
     norms = firm_norms(files)
-    rules = rule_book(files, practice, prices, set(norms), settings.firm.currency)
+    try:
+        rules = rule_book(files, practice, prices, set(norms), settings.firm.currency)
+    except ProblemsFound as found:
+        raise _for_want_of_values(found, practice, on) from found
     return Basis(on, prices, rules, norms, practice, settings)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Mapping
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -192,6 +193,18 @@ def test_a_command_line_that_cannot_be_read_is_told_as_json_too(
     plain = run(*typed)
     assert (plain.exit_code, plain.stdout) == (2, "")
     assert (desk / "survey.toml").read_bytes() == SURVEY.read_bytes()
+
+
+def test_a_day_before_the_practice_values_is_one_problem_that_names_the_first_day(
+    desk: Path,
+) -> None:
+    result = quote("--json", "--on", "1900-01-01")
+    (problem,) = json.loads(result.stdout)["problems"]
+    assert (result.exit_code, problem["code"]) == (1, "P015")
+    first = problem["mend"].split()[1]
+    assert quote("--no-papers", "--on", first).exit_code == 0
+    day_before = (date.fromisoformat(first) - timedelta(days=1)).isoformat()
+    assert codes(quote("--json", "--on", day_before)) == {"P015"}
 
 
 def test_a_blank_survey_comes_as_json_where_that_is_asked_for() -> None:
