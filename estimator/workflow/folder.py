@@ -20,11 +20,3 @@ def find_firm_folder(start: Path) -> Path | None:
         if os.path.isfile(folder / SETTINGS):  # not the path's own, which fails on a closed folder
             return folder
     return None
-
-
-def database_file(start: Path) -> Path:
-    """Return the database of the firm's folder, or one in the starting folder itself."""
-    folder = find_firm_folder(start)
-    if folder is None:
-        folder = start if start.is_dir() else start.parent
-    return folder / DATABASE

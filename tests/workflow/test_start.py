@@ -22,7 +22,8 @@ from estimator.settings_file import read_settings
 from estimator.survey.template import survey_template
 from estimator.survey.toml import read_survey
 from estimator.workflow import start as start_module
-from estimator.workflow.folder import database_file, find_firm_folder
+from estimator.workflow.firm import FirmFiles, database_of
+from estimator.workflow.folder import find_firm_folder
 from estimator.workflow.start import firm_files, start_firm
 
 
@@ -139,7 +140,8 @@ def test_the_folder_is_found_from_a_survey_deep_inside_it(tmp_path: Path) -> Non
     assert find_firm_folder(survey) == folder
     assert find_firm_folder(folder) == folder
     assert find_firm_folder(folder / "jobs" / "none yet" / "survey.toml") == folder
-    assert database_file(survey) == folder / "estimator.db"
+    assert database_of(None, FirmFiles(folder)) == str(folder / "estimator.db")
+    assert database_of("other.db", FirmFiles(folder)) == "other.db"
 
 
 def test_the_nearest_folder_counts_and_outside_there_is_none(tmp_path: Path) -> None:
@@ -152,8 +154,7 @@ def test_the_nearest_folder_counts_and_outside_there_is_none(tmp_path: Path) -> 
     (outer / "firm.toml").unlink()
     (outer / "firm.toml").mkdir()  # a folder of that name is no settings file
     assert find_firm_folder(inner) is None
-    assert database_file(inner) == inner / "estimator.db"
-    assert database_file(inner / "survey.toml") == inner / "estimator.db"
+    assert database_of(None, FirmFiles(None)) is None
 
 
 # --- the command -------------------------------------------------------------------------------
