@@ -12,7 +12,7 @@ from dateutil.easter import easter
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.design.checked import Unanswered
+from estimator.design.check import Unanswered
 from estimator.design.network.calendar import holidays_of, working_days_after
 from estimator.design.network.connection import Connection, connection_of
 from estimator.design.network.phases import Device, per_phase_a

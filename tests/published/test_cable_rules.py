@@ -16,9 +16,9 @@ from estimator.design.electrical.capacity import (
     needed_a,
     soil_factor,
 )
-from estimator.design.electrical.check import at_most
 from estimator.design.electrical.circuit import Circuit, Leg, check_circuit
-from estimator.design.electrical.figures import Figure, OutsideTableError
+from estimator.design.electrical.comparing import at_most
+from estimator.design.electrical.figures import OutsideTableError
 from estimator.design.electrical.grouping import (
     Neighbour,
     circuits_counted,
@@ -33,6 +33,7 @@ from estimator.design.electrical.voltage_drop import (
     limit_share,
     limit_v,
 )
+from estimator.design.limits import Figure
 from tests.design.electrical.packs import GB
 
 # BS 7671 Table 4B1 (from memory; 0.94 and 0.87 also seen in textbooks).

@@ -13,7 +13,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from estimator.design.checked import Checked
+from estimator.design.check import Check
 from estimator.design.network.connection import Connection
 from estimator.design.network.phases import Device, per_phase_a, supply_kw
 from estimator.design.network.route import NetworkRoute, limiter_of, network_route, who_pays
@@ -171,7 +171,7 @@ def test_the_network_pays_for_strengthening_up_to_100_a_and_devices_of_16_a(
     # DNO G98 page: existing premises up to 100 A a phase, metered directly, each device up to
     # 16 A.
     found = who_pays(replace(connection(watts), fuse_a=D(fuse)), GB, ON)
-    assert isinstance(found, Checked)
+    assert isinstance(found, Check)
     assert found.level == level
 
 

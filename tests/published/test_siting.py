@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from estimator.design.checked import Checked, Report
+from estimator.design.check import Check, Report
 from estimator.design.siting.clearances import clearance_of
 from estimator.design.siting.place_facts import Distance, PlaceFacts, measured
 from estimator.design.siting.places import judge_place
@@ -46,7 +46,7 @@ def anz(**changed: object) -> Report:
     return judge_place(replace(SOUND, **changed), ANZ, ON)
 
 
-def outcome(report: Report, code: str) -> Checked:
+def outcome(report: Report, code: str) -> Check:
     (found,) = (each for each in report.checked if each.code == code)
     return found
 

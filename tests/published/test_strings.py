@@ -14,7 +14,7 @@ from estimator.design.electrical.feed_in import (
     feed_in_most_a,
     source_conductor_a,
 )
-from estimator.design.electrical.figures import Figure, OutsideTableError
+from estimator.design.electrical.figures import OutsideTableError
 from estimator.design.electrical.strings import (
     PanelVolts,
     Temperatures,
@@ -28,6 +28,7 @@ from estimator.design.electrical.strings import (
     voltage_at,
     window,
 )
+from estimator.design.limits import Figure
 from tests.design.electrical.packs import GB, US, converter, panel
 
 WORKED = panel(voc_v="49.5", vmp_v="41.2", voc_pct_per_k="-0.28", vmp_pct_per_k="-0.28")

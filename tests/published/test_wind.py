@@ -10,7 +10,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from estimator.design.judged import ENGINEER
+from estimator.design.limits import ENGINEER
 from estimator.design.structure.roof_load import (
     added_load_kpa,
     fixings_for,

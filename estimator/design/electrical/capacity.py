@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from estimator.design.electrical.figures import Figure, Figures, Number, OutsideTableError
+from estimator.design.electrical.figures import Figures, OutsideTableError
+from estimator.design.limits import Figure, Number
 
 ONE = Figure(Fraction(1), "", "no factor applies")
 Device = Literal["breaker", "cartridge fuse", "rewirable fuse"]

@@ -9,9 +9,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 from catalogue.specs import CableSpec
+from estimator.design.check import Check
 from estimator.design.electrical.capacity import CABLES
-from estimator.design.electrical.check import Check, at_most
-from estimator.design.electrical.figures import Figure, Figures, OutsideTableError
+from estimator.design.electrical.comparing import at_most
+from estimator.design.electrical.figures import Figures, OutsideTableError
+from estimator.design.limits import Figure
 
 
 def rating_check(figures: Figures, cable: str, method: str, spec: CableSpec) -> Check | None:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product as combinations
 
+from estimator.design.check import Check, Level
 from estimator.design.electrical.capacity import sizes_mm2
-from estimator.design.electrical.check import Check, Level, failure, shown, worst
 from estimator.design.electrical.circuit import (
     Circuit,
     Sizes,
@@ -17,7 +17,9 @@ from estimator.design.electrical.circuit import (
     circuit_drop_v,
     drop_limits_v,
 )
-from estimator.design.electrical.figures import Figures, Number, OutsideTableError
+from estimator.design.electrical.comparing import failure, shown, worst
+from estimator.design.electrical.figures import Figures, OutsideTableError
+from estimator.design.limits import Number
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from estimator.design.check import Check
 from estimator.design.electrical.capacity import (
     CABLES,
     Device,
@@ -25,8 +26,8 @@ from estimator.design.electrical.capacity import (
     tabulated_a,
     usable_c,
 )
-from estimator.design.electrical.check import Check, at_least, at_most
-from estimator.design.electrical.figures import Figure, Figures, Number
+from estimator.design.electrical.comparing import at_least, at_most
+from estimator.design.electrical.figures import Figures
 from estimator.design.electrical.grouping import (
     Arrangement,
     group_factor,
@@ -42,6 +43,7 @@ from estimator.design.electrical.voltage_drop import (
     limit_v,
     mv_per_a_m,
 )
+from estimator.design.limits import Figure, Number
 
 IN_GROUND = "D"
 Sizes = tuple[tuple[str, Fraction], ...]

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from estimator.design.check import Check, Level
 from estimator.design.electrical.capacity import product
-from estimator.design.electrical.check import (
-    Check,
-    Level,
+from estimator.design.electrical.comparing import (
     at_most,
     failure,
     shown,
     worst,
 )
-from estimator.design.electrical.figures import Figure, Figures, Number, OutsideTableError
+from estimator.design.electrical.figures import Figures, OutsideTableError
+from estimator.design.limits import Figure, Number
 
 Laying = Literal["free", "surface", "adjacent"]
 Conductor = Literal["class 5 tinned", "class 1"]

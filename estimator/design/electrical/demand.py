@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from estimator.design.electrical.check import Check, at_least, at_most
-from estimator.design.electrical.figures import Figure, Figures, Number, OutsideTableError
+from estimator.design.check import Check
+from estimator.design.electrical.comparing import at_least, at_most
+from estimator.design.electrical.figures import Figures, OutsideTableError
+from estimator.design.limits import Figure, Number
 
 LoadUse = Literal[
     "lighting", "heating", "cooker", "instant water heater", "thermostatic water heater",

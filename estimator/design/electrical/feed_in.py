@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from estimator.design.electrical.check import Check, at_most
-from estimator.design.electrical.figures import Figure, Figures, Number
+from estimator.design.check import Check
+from estimator.design.electrical.comparing import at_most
+from estimator.design.electrical.figures import Figures
+from estimator.design.limits import Figure, Number
 
 
 def source_conductor_a(figures: Figures, isc_a: Number, strings: int = 1) -> Figure:

@@ -7,24 +7,13 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from estimator.design.limits import Figure, Number
 from estimator.practice.pack import Practice
 from estimator.practice.tables import PracticeTable
-
-Number = int | Decimal | Fraction
 
 
 class OutsideTableError(ValueError):
     """A printed table has no figure for this case; a person must decide."""
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A number with its unit, where it is printed and who decides."""
-
-    value: Fraction
-    unit: str
-    source: str
-    decides: str = ""
 
 
 @dataclass(frozen=True, slots=True)

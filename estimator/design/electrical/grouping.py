@@ -9,7 +9,8 @@ from fractions import Fraction
 from typing import Literal
 
 from estimator.design.electrical.capacity import ONE
-from estimator.design.electrical.figures import Figure, Figures, Number
+from estimator.design.electrical.figures import Figures
+from estimator.design.limits import Figure, Number
 
 Arrangement = Literal["bunched", "single layer"]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Literal
 
 from estimator.design.electrical.circuit import Leg
-from estimator.design.electrical.figures import Number
+from estimator.design.limits import Number
 from estimator.survey.words import LegMethod
 
 SURROUNDED_MM = 500  # the length from which the factor for insulation falls no further

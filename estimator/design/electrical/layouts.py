@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from catalogue.specs import ConverterSpec, PanelSpec
-from estimator.design.electrical.check import Check, failure
+from estimator.design.check import Check
+from estimator.design.electrical.comparing import failure
 from estimator.design.electrical.figures import Figures
 from estimator.design.electrical.strings import PanelVolts, current_checks, string_checks
 

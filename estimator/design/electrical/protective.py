@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from estimator.design.electrical.figures import Figures, Number
+from estimator.design.electrical.figures import Figures
+from estimator.design.limits import Number
 
 
 def cpc_mm2(figures: Figures, size_mm2: Number) -> Fraction:

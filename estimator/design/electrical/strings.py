@@ -12,8 +12,10 @@ from fractions import Fraction
 from typing import Literal
 
 from catalogue.specs import ConverterSpec, PanelSpec
-from estimator.design.electrical.check import Check, Level, at_least, at_most
-from estimator.design.electrical.figures import Figure, Figures, Number
+from estimator.design.check import Check, Level
+from estimator.design.electrical.comparing import at_least, at_most
+from estimator.design.electrical.figures import Figures
+from estimator.design.limits import Figure, Number
 from estimator.design.strings import STC_C
 
 Method = Literal["coefficient", "factor", "table"]

@@ -8,7 +8,8 @@ from fractions import Fraction
 from typing import Literal
 
 from estimator.design.electrical.capacity import CABLES
-from estimator.design.electrical.figures import Figure, Figures, Number
+from estimator.design.electrical.figures import Figures
+from estimator.design.limits import Figure, Number
 
 Use = Literal["lighting", "other"]
 Supply = Literal["public", "private"]

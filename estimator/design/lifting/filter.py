@@ -12,7 +12,8 @@ from datetime import date
 from fractions import Fraction
 from typing import Literal, cast
 
-from estimator.design.judged import Judged, Limit, Number, exact, limit_of, shown
+from estimator.design.check import Check
+from estimator.design.limits import Figure, Number, exact, limit_of, outcome, shown
 from estimator.practice.pack import Practice
 from estimator.practice.tables import PracticeTable
 
@@ -43,7 +44,7 @@ class LiftingFilter:
     kg: Mapping[tuple[Person, Zone, Reach], Fraction]
     turns: tuple[Step, ...]
     rates: tuple[Step, ...]
-    carry: Limit
+    carry: Figure
     push: Mapping[Person, tuple[Fraction, Fraction]]
     push_source: str
     source: str
@@ -145,11 +146,11 @@ def assess_also(guide: LiftingFilter, lift: Lift) -> tuple[str, ...]:
 
 def push_pull(
     guide: LiftingFilter, person: Person, start_kgf: Number, keep_kgf: Number
-) -> tuple[Judged, Judged]:
+) -> tuple[Check, Check]:
     """Return the force [kgf] to start a load and to keep it moving, each against the guide."""
     forces = zip(("start", "keep"), (start_kgf, keep_kgf), guide.push[person], strict=True)
     return tuple(  # type: ignore[return-value]
-        Judged(
+        outcome(
             code=f"push-{name}",
             says=f"{shown(Fraction(force))} kgf to {name} the load; guide {shown(limit)} kgf"
                  + ("" if force <= limit else ": assess it, use a better aid or more people"),

@@ -11,8 +11,9 @@ from datetime import date
 from fractions import Fraction
 from typing import Literal
 
-from estimator.design.judged import Judged, Number, exact, shown
+from estimator.design.check import Check
 from estimator.design.lifting.filter import NO_LAW
+from estimator.design.limits import Number, exact, outcome, shown
 from estimator.practice.pack import Practice
 
 Grip = Literal["good", "fair", "poor"]
@@ -117,14 +118,14 @@ def recommended_kg(equation: Niosh, lift: NioshLift) -> Fraction:
     return equation.load_kg * multipliers(equation, lift).product
 
 
-def judge_niosh(equation: Niosh, mass_kg: Number, lift: NioshLift) -> Judged:
+def judge_niosh(equation: Niosh, mass_kg: Number, lift: NioshLift) -> Check:
     """Return the load beside the recommended weight limit; their ratio is the lifting index."""
     mass, limit = Fraction(mass_kg), recommended_kg(equation, lift)
     index = f"lifting index {shown(mass / limit, 2)}" if limit else "no lift is recommended"
-    outcome = "" if mass <= limit else ": assess the lift, change it or use an aid"
-    return Judged(
+    verdict = "" if mass <= limit else ": assess the lift, change it or use an aid"
+    return outcome(
         "lift-niosh",
-        f"{shown(mass)} kg, recommended {shown(limit)} kg, {index}{outcome}; {NO_LAW}",
+        f"{shown(mass)} kg, recommended {shown(limit)} kg, {index}{verdict}; {NO_LAW}",
         mass, limit, "kg", mass <= limit, equation.source, equation.decides,
     )
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from estimator.design.judged import Judged, Number, exact, shown
+from estimator.design.check import Check
 from estimator.design.lifting.filter import (
     NO_LAW,
     Lift,
@@ -20,6 +20,7 @@ from estimator.design.lifting.filter import (
     assess_also,
     person_kg,
 )
+from estimator.design.limits import Number, exact, outcome, shown
 from estimator.practice.pack import Practice
 
 WORDS = ("", "one person", "two people", "three people", "four people")
@@ -71,7 +72,7 @@ class LiftPlan:
         """Return whether no team is within its guide."""
         return self.by_hand is None
 
-    def judged(self) -> Judged:
+    def judged(self) -> Check:
         """Return the plan as a value beside its limit."""
         mass, limit = shown(self.mass_kg), shown(self.limit_kg)
         if self.by_hand is None:
@@ -83,7 +84,7 @@ class LiftPlan:
                 alone = f"over {shown(self.one_kg)} kg for one"
                 says += f" ({alone if self.mass_kg > self.one_kg else 'not lifted alone'}): "
                 says += "assess the lift and plan it"
-        return Judged(
+        return outcome(
             "lift", "; ".join((says, *self.assess, NO_LAW)), self.mass_kg, self.limit_kg, "kg",
             not self.needs_aid, self.source, self.decides,
         )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from estimator.design.checked import limit_in
+from estimator.design.check import limit_in
 from estimator.design.network.calendar import Due, days_after, working_days_after
 from estimator.practice.pack import Practice
 from estimator.practice.reading import PracticeValue

@@ -15,7 +15,7 @@ from fractions import Fraction
 from typing import Literal
 
 from catalogue.money import Money
-from estimator.design.checked import Checked, Unanswered, limit_in, shown
+from estimator.design.check import Check, Unanswered, limit_in, shown
 from estimator.design.network.calendar import Due, working_days_after
 from estimator.design.network.connection import Connection
 from estimator.design.network.papers import (
@@ -76,7 +76,7 @@ class NetworkRoute:
     norms: tuple[str, ...]
     fast: tuple[str, ...]
     limiter: Limiter | None
-    checked: tuple[Checked, ...]
+    checked: tuple[Check, ...]
     unanswered: tuple[Unanswered, ...]
 
     @property
@@ -181,19 +181,19 @@ def _fee(practice: Practice, what: str, on: date) -> Money:
 def _told(
     connection: Connection, name: RouteName, sums: tuple[Fraction, ...],
     open_facts: tuple[str, ...], practice: Practice, on: date,
-) -> tuple[tuple[Checked, ...], tuple[Unanswered, ...]]:
+) -> tuple[tuple[Check, ...], tuple[Unanswered, ...]]:
     limit = practice.needed("notify_limit_a", on)
     amps = (shown(max(sums)), shown(limit_in(limit)), limit.unit)
     # The finding on the route rests on what is known; the questions carry the worst case.
-    route = Checked(
+    route = Check(
         "network-route", "fine" if name == "inform after" else "caution", SUBJECT,
         _says(name, practice, on), limit.source, OPERATOR, *amps)
-    told: list[Checked] = [] if open_facts else [route]
+    told: list[Check] = [] if open_facts else [route]
     asked: list[Unanswered] = []
     if open_facts:
         asked.append(Unanswered("network-route", open_facts, _question(open_facts), route))
     pays = who_pays(connection, practice, on)
-    (told if isinstance(pays, Checked) else asked).append(pays)  # type: ignore[arg-type]
+    (told if isinstance(pays, Check) else asked).append(pays)  # type: ignore[arg-type]
     if connection.supply_phases is None:
         asked.append(Unanswered(
             "network-phases", ("supply.phases",), "One or three phases?", route))
@@ -231,9 +231,9 @@ def _question(facts: tuple[str, ...]) -> str:
     return " ".join(asks[fact] for fact in facts)
 
 
-def _limiter_told(limiter: Limiter) -> Checked:
+def _limiter_told(limiter: Limiter) -> Check:
     usual = f", usually within {shown(limiter.usual_s)} s" if limiter.usual_s else ""
-    return Checked(
+    return Check(
         "network-limiter", "caution", SUBJECT,
         f"the limiter is proved: back within the limit in {shown(limiter.most_s)} s at most"
         f"{usual}, safe when its signal is pulled, settings sealed or behind a password "
@@ -241,7 +241,7 @@ def _limiter_told(limiter: Limiter) -> Checked:
         limiter.source, OPERATOR, limit=shown(limiter.most_s), unit="s")
 
 
-def who_pays(connection: Connection, practice: Practice, on: date) -> Checked | Unanswered:
+def who_pays(connection: Connection, practice: Practice, on: date) -> Check | Unanswered:
     """Return who pays for strengthening the local network.
 
     The network does for premises metered directly, up to the pack's supply, where each device is
@@ -252,11 +252,11 @@ def who_pays(connection: Connection, practice: Practice, on: date) -> Checked | 
     volts = practice.number("network_volts", on)
     largest = max((device.amps(volts, connection.phases) for device in connection.all_devices),
                   default=Fraction(0))
-    free = Checked(
+    free = Check(
         "network-reinforcement", "fine", SUBJECT,
         "the network pays if its local lines must be strengthened", supply.source, OPERATOR,
         shown(largest), shown(limit_in(each)), each.unit)
-    dear = Checked(
+    dear = Check(
         "network-reinforcement", "caution", SUBJECT,
         "the customer may have to pay if local lines must be strengthened: ask for the "
         "network's offer", supply.source, OPERATOR, shown(largest), shown(limit_in(each)),

@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Protocol
 
-from estimator.design.checked import limit_in
+from estimator.design.check import limit_in
 from estimator.design.siting.shapes import up_mm
 from estimator.practice.pack import Practice
 

@@ -6,13 +6,13 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from estimator.design.checked import Checked, Level, Unanswered, limit_in, shown, words_of
+from estimator.design.check import Check, Level, Unanswered, limit_in, shown, words_of
 from estimator.design.siting.place_facts import GARAGES, PlaceFacts
 from estimator.practice.pack import Practice
 from estimator.practice.reading import PracticeValue
 
 SUBJECT = "storage"
-Told = Checked | Unanswered
+Told = Check | Unanswered
 
 
 def energy_checks(
@@ -62,7 +62,7 @@ def _total(facts: PlaceFacts, practice: Practice, on: date, level: Level) -> Tol
     if missing and judged.level == "fine":
         over = _judged("place-energy", Fraction(limit_in(cap)) + 1, cap, level,
                        "energy in the place")
-        judged = Checked(over.code, over.level, over.subject, over.says, over.source,
+        judged = Check(over.code, over.level, over.subject, over.says, over.source,
                          over.decides, "", over.limit, over.unit)
         return Unanswered("place-energy", tuple(missing), _question(missing), judged)
     if "storage.separation_min" in missing:
@@ -78,13 +78,13 @@ def _vehicle_counts(facts: PlaceFacts, practice: Practice, on: date) -> bool:
 
 def _judged(
     code: str, kwh: Fraction, cap: PracticeValue, level: Level, what: str
-) -> Checked:
+) -> Check:
     most: Decimal = limit_in(cap)
     over = kwh > most
     says = (f"{what} is more than {shown(most)} kWh: fewer modules here, or another place"
             if over else f"{what} is within {shown(most)} kWh; by the data sheet's usable energy, "
             "compare the nominal too")
-    return Checked(code, level if over else "fine", SUBJECT, says, cap.source, cap.decides,
+    return Check(code, level if over else "fine", SUBJECT, says, cap.source, cap.decides,
                    shown(kwh, 3), shown(most), cap.unit)
 
 

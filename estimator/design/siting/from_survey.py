@@ -7,7 +7,7 @@ from datetime import date
 
 from catalogue.items import Item
 from catalogue.specs import ConverterSpec, MountingSpec, StorageSpec
-from estimator.design.checked import Checked, Unanswered
+from estimator.design.check import Check, Unanswered
 from estimator.design.siting.brackets import Bracket
 from estimator.design.siting.clearances import Clearance, clearance_of
 from estimator.design.siting.columns import Body, Modules
@@ -138,6 +138,6 @@ def _wall_holes(item: Item | None) -> int:
 
 
 def _question(subject: str, facts: tuple[str, ...], asks: str) -> Unanswered:
-    worst = Checked("wall-fit", "stop", subject, "the wall may be too small for what goes on it",
+    worst = Check("wall-fit", "stop", subject, "the wall may be too small for what goes on it",
                     "clear spaces of the data sheets, else common practice", MANUAL)
     return Unanswered("wall-fit", facts, asks, worst)

@@ -1,6 +1,6 @@
 """Space and protection round storage that some countries ask for: front, boundary, cars, barrier.
 
-Checked only where the country's pack states the value.
+Check only where the country's pack states the value.
 """
 
 from __future__ import annotations
@@ -8,14 +8,14 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from estimator.design.checked import Checked, Level, Unanswered, limit_in
+from estimator.design.check import Check, Level, Unanswered, limit_in
 from estimator.design.siting.place_facts import GARAGES, PlaceFacts
 from estimator.practice.pack import Practice
 from estimator.practice.reading import PracticeValue
 
 SUBJECT = "storage"
 CORRIDORS = ("hall", "corridor", "landing")
-Told = Checked | Unanswered
+Told = Check | Unanswered
 
 
 def space_checks(
@@ -35,13 +35,13 @@ def _least(
     """Judge a size that must be the limit or more."""
     least = limit_in(limit)
     shown_as = "" if metres is None else str(metres)
-    bad = Checked(code, level, SUBJECT, f"too little room: {limit.meaning}", limit.source,
+    bad = Check(code, level, SUBJECT, f"too little room: {limit.meaning}", limit.source,
                   limit.decides, shown_as, str(least), limit.unit)
     if metres is None:
         return Unanswered(code, (path,), asks, bad)
     if metres < least:
         return bad
-    return Checked(code, "fine", SUBJECT, f"{limit.meaning} is kept", limit.source,
+    return Check(code, "fine", SUBJECT, f"{limit.meaning} is kept", limit.source,
                    limit.decides, shown_as, str(least), limit.unit)
 
 
@@ -72,7 +72,7 @@ def _boundary(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     limit = practice.at("siting_boundary_m", on)
     if limit is None or facts.boundary_m is None or facts.boundary_m >= limit_in(limit):
         return []
-    return [Checked("place-boundary", "caution", SUBJECT,
+    return [Check("place-boundary", "caution", SUBJECT,
                     "near the boundary: ask whether a warrant is called for", limit.source,
                     limit.decides, str(facts.boundary_m), str(limit_in(limit)), limit.unit)]
 
@@ -81,7 +81,7 @@ def _vehicle(facts: PlaceFacts, practice: Practice, on: date, level: Level) -> l
     height = practice.at("siting_vehicle_height_m", on)
     if height is None or facts.place not in GARAGES or facts.vehicle is False:
         return []
-    bad = Checked("place-vehicle", level, SUBJECT,
+    bad = Check("place-vehicle", level, SUBJECT,
                   "a car can strike the storage: a barrier or bollard is due", height.source,
                   height.decides, "" if facts.bottom_m is None else str(facts.bottom_m),
                   str(limit_in(height)), height.unit)
@@ -90,10 +90,10 @@ def _vehicle(facts: PlaceFacts, practice: Practice, on: date, level: Level) -> l
                            "Does a car park or pass there?", bad)]
     exempt = practice.at("siting_vehicle_side_wall_exempt", on)
     if facts.side_wall and exempt is not None and exempt.value is True:
-        return [Checked("place-vehicle", "fine", SUBJECT, exempt.meaning, exempt.source,
+        return [Check("place-vehicle", "fine", SUBJECT, exempt.meaning, exempt.source,
                         exempt.decides)]
     if facts.bottom_m is not None and facts.bottom_m > limit_in(height):
-        return [Checked("place-vehicle", "fine", SUBJECT,
+        return [Check("place-vehicle", "fine", SUBJECT,
                         "the units hang above the height that a car strikes", height.source,
                         height.decides, str(facts.bottom_m), str(limit_in(height)), height.unit)]
     return [bad]
@@ -103,7 +103,7 @@ def _barrier(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     rule = practice.at("siting_barrier", on)
     if rule is None or rule.value is not True or facts.habitable_behind is False:
         return []
-    due = Checked("place-barrier", "caution", SUBJECT, f"due here: {rule.meaning}", rule.source,
+    due = Check("place-barrier", "caution", SUBJECT, f"due here: {rule.meaning}", rule.source,
                   rule.decides)
     if facts.habitable_behind is None:
         return [Unanswered("place-barrier", ("storage.habitable_behind",),

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
-from estimator.design.checked import (
-    Checked,
+from estimator.design.check import (
+    Check,
     Level,
     Report,
     Unanswered,
@@ -27,7 +27,7 @@ from estimator.practice.reading import PracticeValue
 
 SUBJECT = "storage"
 LINKED = ("interlinked wired", "interlinked radio")
-Told = Checked | Unanswered
+Told = Check | Unanswered
 
 
 def judge_place(facts: PlaceFacts, practice: Practice, on: date) -> Report:
@@ -59,8 +59,8 @@ def class_of(place: str, practice: Practice, on: date) -> PracticeValue | None:
     return practice.at("siting_place_" + place.replace(" ", "_"), on)
 
 
-def _no_rules() -> Checked:
-    return Checked(
+def _no_rules() -> Check:
+    return Check(
         "place-rules", "caution", SUBJECT,
         "no place rules are in force on the day of the design: the designer decides alone",
         "the practice pack", "designer, with the fire-safety adviser")
@@ -76,7 +76,7 @@ def _edition(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
         either = practice.at("siting_wiring_either", on)
         if either is not None and either.value is True:
             says += " or already by the next edition"
-    return [Checked("place-edition", "fine", SUBJECT, says, standing.source, standing.decides,
+    return [Check("place-edition", "fine", SUBJECT, says, standing.source, standing.decides,
                     str(standing.value))]
 
 
@@ -84,7 +84,7 @@ def _scope(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     told: list[Told] = []
     used = practice.at("siting_second_life", on)
     if facts.second_life and used is not None and used.value is False:
-        told.append(Checked(
+        told.append(Check(
             "place-second-life", level_of(practice, "refused", on), SUBJECT,
             "packs with a second life are outside the document: do not fit them in a dwelling "
             "by it", used.source, used.decides))
@@ -92,7 +92,7 @@ def _scope(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     if area is None:
         return told
     limit = limit_in(area)
-    outside = Checked(
+    outside = Check(
         "place-scope", "caution", SUBJECT,
         f"the document holds for dwellings under {shown(limit)} m2 only: a larger one needs a "
         "design of its own", area.source, area.decides,
@@ -108,32 +108,32 @@ def _scope(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
 def _place(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     if facts.place is None:
         document = practice.needed("siting_document", on)
-        worst = Checked("place-refused", level_of(practice, "refused", on), SUBJECT,
+        worst = Check("place-refused", level_of(practice, "refused", on), SUBJECT,
                         "the place may be one that is refused", document.source, document.decides)
         return [Unanswered("place-refused", ("storage.place",),
                            "Where is the storage to go?", worst)]
     found = class_of(facts.place, practice, on)
     if found is None or found.value == "ask":
         document = found or practice.needed("siting_document", on)
-        return [Checked("place-unlisted", "caution", SUBJECT,
+        return [Check("place-unlisted", "caution", SUBJECT,
                         f"{facts.place}: the pack does not say whether storage may stand there",
                         document.source, document.decides, facts.place)]
     if found.value == "refused":
-        return [Checked("place-refused", level_of(practice, "refused", on), SUBJECT,
+        return [Check("place-refused", level_of(practice, "refused", on), SUBJECT,
                         f"{facts.place}: storage may not stand there ({found.meaning}); find "
                         "another place", found.source, found.decides, facts.place)]
     if found.value == "separated":
         return _separation(facts, found, practice, on)
     words = {"preferred": "is a preferred place for storage"}
     says = words.get(str(found.value), "is a place where storage may stand")
-    return [Checked("place-allowed", "fine", SUBJECT, f"{facts.place}: {says}", found.source,
+    return [Check("place-allowed", "fine", SUBJECT, f"{facts.place}: {says}", found.source,
                     found.decides, facts.place)]
 
 
 def _separation(
     facts: PlaceFacts, found: PracticeValue, practice: Practice, on: date
 ) -> list[Told]:
-    bad = Checked(
+    bad = Check(
         "place-separation", level_of(practice, "limit", on), SUBJECT,
         f"{facts.place}: walls, ceiling and door towards the house must resist fire; out of doors "
         "is better", found.source, found.decides,
@@ -144,7 +144,7 @@ def _separation(
                            bad)]
     if facts.separation_min <= 0:
         return [bad]
-    return [Checked(
+    return [Check(
         "place-separation", "caution", SUBJECT,
         f"{facts.place}: is the separation of {facts.separation_min} minutes enough? have it "
         "looked at; out of doors is better", found.source, found.decides,
@@ -158,14 +158,14 @@ def _distance(
     """Judge a distance; `words` are the path of the fact, the question and what to do."""
     path, asks, says = words
     far = limit_in(limit)
-    bad = Checked(code, level, SUBJECT, says, limit.source, limit.decides, str(distance),
+    bad = Check(code, level, SUBJECT, says, limit.source, limit.decides, str(distance),
                   str(far), limit.unit)
     keeps = distance.keeps(far)
     if keeps is None:
         return [Unanswered(code, (path,), asks, bad)]
     if not keeps:
         return [bad]
-    return [Checked(code, "fine", SUBJECT, f"{limit.meaning} is kept", limit.source,
+    return [Check(code, "fine", SUBJECT, f"{limit.meaning} is kept", limit.source,
                     limit.decides, str(distance), str(far), limit.unit)]
 
 
@@ -198,7 +198,7 @@ def _detection(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     rule = practice.at("siting_detection", on)
     if rule is None or rule.value is not True or facts.place in OUTDOORS:
         return []
-    bad = Checked("place-detection", "caution", SUBJECT,
+    bad = Check("place-detection", "caution", SUBJECT,
                   "an alarm in the room must sound all alarms of the house: none there links, "
                   "more alarms are due", rule.source, rule.decides, facts.house_alarm or "")
     if facts.house_alarm is None:
@@ -206,7 +206,7 @@ def _detection(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
                            "What smoke alarms are there?", bad)]
     if facts.house_alarm not in LINKED:
         return [bad]
-    return [Checked("place-detection", "fine", SUBJECT,
+    return [Check("place-detection", "fine", SUBJECT,
                     "an alarm goes into the room and links with those of the house", rule.source,
                     rule.decides, facts.house_alarm)]
 
@@ -216,7 +216,7 @@ def _label(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     if rule is None or rule.value is not True:
         return []
     what = "solar and storage are" if facts.solar else "storage is"
-    return [Checked("place-label", "fine", SUBJECT,
+    return [Check("place-label", "fine", SUBJECT,
                     f"a sign at the supply says that {what} there", rule.source, rule.decides)]
 
 

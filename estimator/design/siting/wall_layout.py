@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from estimator.design.checked import Checked
+from estimator.design.check import Check
 from estimator.design.siting.brackets import (
     Bracket,
     BracketPlan,
@@ -150,28 +150,28 @@ def _placed(
                   holes)
 
 
-def told(result: WallLayout | NoFit, subject: str) -> tuple[Checked, ...]:
+def told(result: WallLayout | NoFit, subject: str) -> tuple[Check, ...]:
     """Return what the set-out says, ready to become findings."""
     if isinstance(result, NoFit):
         room = ("not even the converter has room" if result.most < 0
                 else f"room for {result.most} of {result.wanted} modules")
-        return (Checked(
+        return (Check(
             "wall-fit", "stop", subject,
             f"they do not fit the wall with the space they ask for: {room} ({SEARCHED})",
             "clear spaces of the data sheets, else common practice", MANUAL,
             str(result.wanted), str(max(result.most, 0)), "modules"),)
-    found = [Checked(
+    found = [Check(
         "wall-fit", "fine", subject, "they fit the wall with the space they ask for",
         "clear spaces of the data sheets, else common practice", MANUAL)]
     defaults = [clear for clear in (result.module_clearance, result.converter_clearance)
                 if clear is not None and clear.by_default]
     if defaults:
-        found.append(Checked(
+        found.append(Check(
             "wall-clearance-default", "caution", subject,
             "a data sheet does not state its clear space: the usual one is kept, the manual must "
             "confirm it", defaults[0].side_source, MANUAL))
     if not result.wall.obstacles:
-        found.append(Checked(
+        found.append(Check(
             "wall-nothing-noted", "caution", subject,
             "nothing is noted on the wall: look for sockets, pipes, meters and windows before "
             "drilling", "common practice, no source", "surveyor"))

@@ -12,7 +12,8 @@ from typing import cast
 
 from catalogue.items import Item
 from catalogue.specs import FixingSpec
-from estimator.design.judged import Judged, Number, shown
+from estimator.design.check import Check
+from estimator.design.limits import Number, shown
 from estimator.design.structure.anchors import AnchorRule, judge_anchor
 from estimator.design.structure.bracket import FixingDuty
 
@@ -71,7 +72,7 @@ class AnchorChoice:
 
     item: Item | None
     cost_minor: Fraction | None
-    judged: Judged | None
+    judged: Check | None
     refused: tuple[Refusal, ...]
     dearer: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -174,7 +175,7 @@ def _too_weak(item: Item, duty: FixingDuty, hole: Hole, rule: AnchorRule) -> str
     )
 
 
-def _loads(item: Item, duty: FixingDuty, hole: Hole, rule: AnchorRule) -> Judged:
+def _loads(item: Item, duty: FixingDuty, hole: Hole, rule: AnchorRule) -> Check:
     spec = _spec(item)
     pull, shear = Fraction(spec.pull_n or 1), Fraction(spec.shear_n or 1)
     return judge_anchor(duty.pull_n / pull, duty.shear_n / shear, hole.wall, rule)

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from estimator.design.judged import Judged, Limit, Number, exact, limit_of, shown
+from estimator.design.check import Check
+from estimator.design.limits import Figure, Number, exact, limit_of, outcome, shown
 from estimator.practice.pack import Practice
 
 
@@ -38,9 +39,9 @@ class AnchorRule:
 
     walls: Mapping[str, WallRule]
     load_factor: Fraction
-    steel_power: Limit
-    concrete_power: Limit
-    edge_mm: Limit
+    steel_power: Figure
+    concrete_power: Figure
+    edge_mm: Figure
     source: str
     decides: str
 
@@ -82,13 +83,13 @@ def recommended_n(characteristic_n: Number, wall: str, rule: AnchorRule) -> Frac
     return Fraction(characteristic_n) / (factor * rule.load_factor)
 
 
-def judge_steel(pull: Number, shear: Number, rule: AnchorRule) -> Judged:
+def judge_steel(pull: Number, shear: Number, rule: AnchorRule) -> Check:
     """Return pull and shear ratios of the steel together: (beta N)^2 + (beta V)^2 <= 1."""
     together = _powers(pull, shear, rule.steel_power.value)
     return _judged("anchor-steel", together, Fraction(1), rule.steel_power)
 
 
-def judge_concrete(pull: Number, shear: Number, rule: AnchorRule) -> Judged:
+def judge_concrete(pull: Number, shear: Number, rule: AnchorRule) -> Check:
     """Return pull and shear ratios in concrete together.
 
     Either (beta N)^1.5 + (beta V)^1.5 <= 1, or beta N + beta V <= 1.2 with neither above 1. The
@@ -101,7 +102,7 @@ def judge_concrete(pull: Number, shear: Number, rule: AnchorRule) -> Judged:
     return added if added.passes and not powers.passes else powers
 
 
-def judge_sum(pull: Number, shear: Number, most: Fraction, rule: AnchorRule) -> Judged:
+def judge_sum(pull: Number, shear: Number, most: Fraction, rule: AnchorRule) -> Check:
     """Return the sum of both ratios against the most for the wall, neither being above 1."""
     single = max(Fraction(pull), Fraction(shear))
     if single > 1:
@@ -109,7 +110,7 @@ def judge_sum(pull: Number, shear: Number, most: Fraction, rule: AnchorRule) -> 
     return _judged("anchor-sum", Fraction(pull) + Fraction(shear), most, _by(rule))
 
 
-def judge_anchor(pull: Number, shear: Number, wall: str, rule: AnchorRule) -> Judged:
+def judge_anchor(pull: Number, shear: Number, wall: str, rule: AnchorRule) -> Check:
     """Return whether a fixing carries pull and shear in a wall, by the rule for that wall.
 
     Args:
@@ -131,14 +132,14 @@ def _powers(pull: Number, shear: Number, power: Fraction) -> Fraction | float:
     return sum(math.pow(ratio, power) for ratio in ratios)
 
 
-def _by(rule: AnchorRule) -> Limit:
-    return Limit(Fraction(1), "", rule.source, rule.decides)
+def _by(rule: AnchorRule) -> Figure:
+    return Figure(Fraction(1), "", rule.source, rule.decides)
 
 
-def _judged(code: str, value: Fraction | float, limit: Fraction, by: Limit) -> Judged:
+def _judged(code: str, value: Fraction | float, limit: Fraction, by: Figure) -> Check:
     passes = value <= limit
     says = (
         f"pull and shear together take {shown(value * 100)} % of what is allowed "
         f"({shown(limit * 100)} %)" + ("" if passes else ": choose another fixing or use more")
     )
-    return Judged(code, says, value, limit, "", passes, by.source, by.decides)
+    return outcome(code, says, value, limit, "", passes, by.source, by.decides)

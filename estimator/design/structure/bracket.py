@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from estimator.design.judged import ENGINEER, Number
+from estimator.design.limits import ENGINEER, Number
 
 Mount = Literal["wall", "floor"]
 MM_PER_M = 1000

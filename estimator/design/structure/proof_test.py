@@ -11,7 +11,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Literal
 
-from estimator.design.judged import ENGINEER, Number, limit_of
+from estimator.design.limits import ENGINEER, Number, limit_of
 from estimator.practice.pack import Practice
 
 Load = Literal["high", "low"]

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from estimator.design.judged import ENGINEER, Judged, Limit, Number, limit_of, shown
+from estimator.design.check import Check
+from estimator.design.limits import ENGINEER, Figure, Number, limit_of, outcome, shown
 from estimator.practice.pack import Practice
 
 N_PER_KN = 1000
@@ -21,14 +22,14 @@ OVERHANG_MOST = 0.75  # of the step: beyond, the end fixing is loaded more than 
 class RoofRule:
     """Limits and factors in force on a day."""
 
-    added_share: Limit
-    edge: Limit
-    edge_engineer: Limit
+    added_share: Figure
+    edge: Figure
+    edge_engineer: Figure
     gravity_m_s2: Fraction
-    uplift_coefficient: Limit
+    uplift_coefficient: Figure
     wind_factor: Fraction
     weight_factor: Fraction
-    continuity: Limit
+    continuity: Figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ def roof_rule(practice: Practice, on: date) -> RoofRule:
     Raises:
         ProblemsFound: P020 if the pack lacks a part of it.
     """
-    def limit(name: str) -> Limit:
+    def limit(name: str) -> Figure:
         return limit_of(practice, name, on)
 
     return RoofRule(
@@ -76,7 +77,7 @@ def added_load_kpa(mass_kg_m2: Number, gravity_m_s2: Number) -> Fraction:
     return Fraction(mass_kg_m2) * Fraction(gravity_m_s2) / N_PER_KN
 
 
-def judge_added_load(added_kpa: Number, roof_kpa: Number, rule: RoofRule) -> Judged:
+def judge_added_load(added_kpa: Number, roof_kpa: Number, rule: RoofRule) -> Check:
     """Return the added load as a share of the roof's own; at the limit it is a check already.
 
     Raises:
@@ -91,10 +92,10 @@ def judge_added_load(added_kpa: Number, roof_kpa: Number, rule: RoofRule) -> Jud
         f"the array adds {shown(share * 100)} % to the roof's own load; from "
         f"{shown(limit.value * 100)} % the roof is checked"
     )
-    return Judged("roof-added-load", says, share, limit.value, "", passes, limit.source, ENGINEER)
+    return outcome("roof-added-load", says, share, limit.value, "", passes, limit.source, ENGINEER)
 
 
-def judge_edge(distance_m: Number, rule: RoofRule) -> Judged:
+def judge_edge(distance_m: Number, rule: RoofRule) -> Check:
     """Return the clear edge round the panels against the usual one.
 
     Below the lesser distance an engineer designs for wind; between the two the mounting maker may
@@ -106,7 +107,7 @@ def judge_edge(distance_m: Number, rule: RoofRule) -> Judged:
     says = f"the panels keep {shown(distance * 1000)} mm from the edge of the roof"
     if not passes:
         says += f", less than {shown(limit.value * 1000)} mm: uplift is designed for"
-    return Judged("roof-edge", says, distance, limit.value, "m", passes, limit.source, ENGINEER)
+    return outcome("roof-edge", says, distance, limit.value, "m", passes, limit.source, ENGINEER)
 
 
 def uplift(
@@ -172,11 +173,11 @@ def fixing_worst_kn(
     return float(rule.continuity.value) * fixing_share_kn(line_kn_m, step_m, overhang_m)
 
 
-def judge_fixings(net_kn: float, resistance_kn: Number, given: int, rule: RoofRule) -> Judged:
+def judge_fixings(net_kn: float, resistance_kn: Number, given: int, rule: RoofRule) -> Check:
     """Return the fixings given against those that hold the uplift."""
     needed = fixings_for(net_kn, resistance_kn, rule)
     says = f"{given} fixings, {needed} hold the uplift of {shown(net_kn, 2)} kN"
-    return Judged(
+    return outcome(
         "roof-fixings", says, Fraction(given), Fraction(needed), "", given >= needed,
         rule.uplift_coefficient.source, ENGINEER,
     )

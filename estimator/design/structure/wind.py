@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from estimator.design.judged import ENGINEER, exact
+from estimator.design.limits import ENGINEER, exact
 from estimator.practice.pack import Practice
 
 TerrainKind = Literal["sea", "open", "farmland", "suburb", "town"]

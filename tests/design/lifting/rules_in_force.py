@@ -6,10 +6,10 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from estimator.design.judged import Number
 from estimator.design.lifting.filter import Lift, Person, lifting_filter
 from estimator.design.lifting.niosh import niosh
 from estimator.design.lifting.team import LiftPlan, plan_lift, team_rule
+from estimator.design.limits import Number
 from estimator.practice.pack import country_folder, read_practice
 
 ON = date(2026, 11, 2)

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.design.checked import Report
+from estimator.design.check import Report
 from estimator.design.sheet import Unknown
 from estimator.design.siting.place_facts import Distance, PlaceFacts, measured, place_facts
 from estimator.design.siting.places import class_of, judge_place

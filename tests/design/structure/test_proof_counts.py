@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.design.judged import ENGINEER
+from estimator.design.limits import ENGINEER
 from estimator.design.structure.proof_test import Load, proof_plan
 from tests.design.structure.rules_in_force import PROOF
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.design.judged import ENGINEER
+from estimator.design.limits import ENGINEER
 from estimator.design.structure.roof_load import (
     ballast_kg,
     fixings_for,

@@ -2,43 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
 
-from estimator.design.electrical.figures import Figure
-
-Level = Literal["fine", "caution", "stop"]
+from estimator.design.check import Amount, Check, Level
+from estimator.design.limits import Figure
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
-    """A value compared with its limit.
+def margin(check: Check) -> Fraction:
+    """Return how far a value keeps off its limit; below nought it is broken.
 
-    Attributes:
-        code: name of the check, the same for every job.
-        subject: what is checked ("converter circuit, leg 2").
-        says: what is compared, in words.
-        at_least: whether the value must reach the limit rather than keep within it.
-        decides: who must decide.
-        level: fine; caution for an aim that is missed; stop for a limit that is broken.
+    Raises:
+        TypeError: if the check compares no exact numbers.
     """
-
-    code: str
-    subject: str
-    says: str
-    value: Fraction
-    limit: Fraction
-    unit: str
-    source: str
-    decides: str
-    level: Level
-    at_least: bool = False
-
-    @property
-    def margin(self) -> Fraction:
-        """Return how far the value keeps off its limit; below nought it is broken."""
-        return self.value - self.limit if self.at_least else self.limit - self.value
+    value, limit = check.value, check.limit
+    if not isinstance(value, Fraction) or not isinstance(limit, Fraction):
+        raise TypeError(f"{check.code} compares no exact numbers")
+    return value - limit if check.at_least else limit - value
 
 
 def at_most(
@@ -47,8 +26,8 @@ def at_most(
 ) -> Check:
     """Return the check that a value keeps within its limit."""
     level: Level = "fine" if value <= limit.value else otherwise
-    return Check(code, subject, says, value, limit.value, limit.unit, limit.source,
-                 limit.decides, level)
+    return Check(code, level, subject, says, limit.source, limit.decides, value, limit.value,
+                 limit.unit)
 
 
 def at_least(
@@ -57,8 +36,8 @@ def at_least(
 ) -> Check:
     """Return the check that a value reaches its limit."""
     level: Level = "fine" if value >= limit.value else otherwise
-    return Check(code, subject, says, value, limit.value, limit.unit, limit.source,
-                 limit.decides, level, at_least=True)
+    return Check(code, level, subject, says, limit.source, limit.decides, value, limit.value,
+                 limit.unit, at_least=True)
 
 
 def worst(checks: tuple[Check, ...]) -> Level:
@@ -74,7 +53,9 @@ def failure(check: Check) -> str:
             f"{shown(check.limit)} {check.unit}")
 
 
-def shown(value: Fraction) -> str:
+def shown(value: Amount) -> str:
     """Return a number for the reader; never for comparing."""
+    if isinstance(value, str):
+        return value
     text = f"{float(value):.5g}"
     return f"{float(value):.0f}" if "e+" in text else text

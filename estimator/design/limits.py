@@ -1,4 +1,4 @@
-"""A sum beside its limit, ready to become a finding: exact, compared before any rounding."""
+"""Limits of the practice pack as exact numbers with their source, and sums held against them."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from estimator.design.check import Check
 from estimator.practice.pack import Practice
 from estimator.practice.tables import Cell
 
@@ -15,44 +16,35 @@ ENGINEER = "structural engineer"
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
-    """A limit of the practice pack with its source and who decides."""
+class Figure:
+    """A number with its unit, where it is printed and who decides."""
 
     value: Fraction
     unit: str
     source: str
-    decides: str
+    decides: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
-    """A value compared with its limit.
+def outcome(
+    code: str, says: str, value: Fraction | float, limit: Fraction | float, unit: str, passes: bool,
+    source: str, decides: str,
+) -> Check:
+    """Return a value beside its limit as a check that stops the job unless it passes.
 
-    Attributes:
-        code: short name of the check.
-        says: the outcome in words.
+    Args:
         passes: whether the value is within the limit, compared unrounded.
-        decides: who must decide, whatever the outcome.
     """
-
-    code: str
-    says: str
-    value: Fraction | float
-    limit: Fraction | float
-    unit: str
-    passes: bool
-    source: str
-    decides: str
+    return Check(code, "fine" if passes else "stop", "", says, source, decides, value, limit, unit)
 
 
-def limit_of(practice: Practice, name: str, on: date) -> Limit:
+def limit_of(practice: Practice, name: str, on: date) -> Figure:
     """Return a limit in force on a day.
 
     Raises:
         ProblemsFound: P020 if the pack has no such value on that day, P021 if it is no number.
     """
     number, value = practice.number(name, on), practice.needed(name, on)
-    return Limit(Fraction(number), value.unit, value.source, value.decides)
+    return Figure(Fraction(number), value.unit, value.source, value.decides)
 
 
 def exact(cell: Cell) -> Fraction:
