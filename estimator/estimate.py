@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from catalogue.price_book import PriceBook
 from estimator.bill import Bill, bill_of
 from estimator.cost import CostSheet, cost_sheet, heads_from_bill
+from estimator.design.case import Case
 from estimator.design.design import Design, design_job
 from estimator.design.facts import survey_sheet, with_trips
+from estimator.design.judging import Judgement, judge_design
 from estimator.design.sheet import FactSheet
+from estimator.findings import all_findings, all_questions
 from estimator.labour.hours import Hours, Task, job_hours, tasks_from
 from estimator.labour.norms import Norm
 from estimator.practice.pack import Practice
@@ -59,6 +62,7 @@ class Estimate:
     currency: str
     sheet: FactSheet
     design: Design
+    judgement: Judgement
     bill: Bill
     tasks: tuple[Task, ...]
     hours: Hours
@@ -93,6 +97,8 @@ def make_estimate(
     settings, pricing = basis.settings, basis.settings.pricing
     surveyed = assume(basis.rules, _sheet(survey, basis))
     design, sheet = design_job(surveyed, basis.prices)
+    judgement, sheet = judge_design(Case(
+        survey, sheet, design.kit, design.planes, basis.prices, basis.practice, basis.on))
     found, tasks, hours, sheet = _work(sheet, basis)
 
     bill = bill_of(found.demands, found.gaps, basis.prices)
@@ -103,16 +109,19 @@ def make_estimate(
     last_day, because = valid_until(
         basis.on, pricing.validity_days, (*offer_endings(bill), *vat_ending(vat))
     )
-    findings = let_pass(_worst_first((*found.findings, *_kit_findings(design))), passes)
+    findings = let_pass(
+        all_findings(found.findings, judgement.checked, design.kit), passes)
+    questions = all_questions(
+        found.questions, judgement.unanswered, basis.rules.facts, sheet)
     bars = tuple(why_budget(
-        findings, weighty(found.questions, basis.rules, cost, pricing), bill))
+        findings, weighty(questions, basis.rules, cost, pricing), bill))
     return Estimate(
         job=survey.job, on=basis.on, valid_until=last_day, valid_because=because,
         kind="budget" if bars else "firm", kind_because=bars,
-        currency=settings.firm.currency, sheet=sheet, design=design, bill=bill, tasks=tasks,
-        hours=hours, risks=found.risks, cost=cost, price=price,
+        currency=settings.firm.currency, sheet=sheet, design=design, judgement=judgement,
+        bill=bill, tasks=tasks, hours=hours, risks=found.risks, cost=cost, price=price,
         price_range=price_range(price, cost, pricing, vat, found), findings=findings,
-        questions=found.questions, not_fired=found.not_fired,
+        questions=questions, not_fired=found.not_fired,
         price_holds_if=_price_holds_if(found), scope=scope_of(sheet, design),
         exclusions=EXCLUSIONS,
     )
@@ -163,17 +172,3 @@ def _vat(survey: Survey, basis: Basis, bill: Bill) -> VatDecision:
         ),
         class_weights(bill), basis.practice,
     )
-
-
-def _kit_findings(design: Design) -> Iterator[Finding]:
-    for slot in design.kit.nothing_fits:
-        yield Finding(
-            code=f"kit-{slot}", level="stop", subject=slot,
-            says=f"no {slot} in the catalogue fits this job",
-            source="the catalogue's data sheets", decides="the estimator",
-        )
-
-
-def _worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    rank = {"stop": 0, "caution": 1, "fine": 2}
-    return tuple(sorted(findings, key=lambda finding: rank[finding.level]))

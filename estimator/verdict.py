@@ -112,6 +112,8 @@ class _Scales:
 
     def bars(self, question: Question) -> bool:
         waiting = frozenset(question.rules)
+        if question.at_worst == "stop":
+            return True
         if question.assumed:
             return False
         if waiting & self.stops:

@@ -37,6 +37,7 @@ from estimator.papers.contract_parts import (
     SurplusJson,
     TaskJson,
     TermsJson,
+    WorkedJson,
 )
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ if TYPE_CHECKING:
 class EstimateJson(Part):
     """A whole estimate. `facts` are the surveyed and the assumed ones; an unknown fact is null."""
 
-    schema_version: Literal["1.0"] = "1.0"
+    schema_version: Literal["1.1"] = "1.1"
     job: JobJson
     revision: Annotated[int, Field(ge=1)]
     on: date
@@ -63,6 +64,7 @@ class EstimateJson(Part):
     terms: TermsJson
     findings: tuple[FindingJson, ...]
     questions: tuple[QuestionJson, ...]
+    worked: tuple[WorkedJson, ...]
     gaps: tuple[GapJson, ...]
     risks: tuple[RiskJson, ...]
     price_holds_if: tuple[str, ...]

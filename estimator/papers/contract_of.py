@@ -9,8 +9,10 @@ from typing import Any
 from catalogue.money import Money, round_half_up
 from estimator.bill import BillLine, Surplus
 from estimator.cost import CostSheet
+from estimator.design.check import Worked
 from estimator.design.sheet import FactSheet, Unknown
 from estimator.estimate import Estimate
+from estimator.findings import amount_text
 from estimator.labour.hours import Hours, Task
 from estimator.papers import contract_parts as c
 from estimator.papers.contract import EstimateJson
@@ -46,6 +48,7 @@ def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
         terms=_terms(estimate.sheet),
         findings=tuple(_finding(each) for each in estimate.findings),
         questions=tuple(_question(each) for each in estimate.questions),
+        worked=tuple(_worked(each) for each in estimate.judgement.worked),
         gaps=tuple(
             c.GapJson(
                 rule=gap.rule, wants=str(gap.requirement), family=gap.requirement.family,
@@ -233,13 +236,24 @@ def _finding(each: Finding) -> c.FindingJson:
         code=each.code, level=each.level, subject=each.subject, says=each.says, value=each.value,
         limit=each.limit, unit=each.unit, source=each.source, decides=each.decides,
         let_pass_by=each.let_pass_by, let_pass_because=each.let_pass_because,
+        signed=each.signed,
     )
 
 
 def _question(each: Question) -> c.QuestionJson:
     return c.QuestionJson(
         fact=each.fact, asks=each.asks, on=each.on, rules=each.rules, low=_minor(each.low),
-        high=_minor(each.high), assumed=each.assumed,
+        high=_minor(each.high), assumed=each.assumed, worst=each.worst, at_worst=each.at_worst,
+    )
+
+
+def _worked(each: Worked) -> c.WorkedJson:
+    return c.WorkedJson(
+        code=each.code, subject=each.subject, says=each.says, method=each.method,
+        source=each.source, sums=tuple(
+            c.SumJson(name=one.name, value=amount_text(one.value), unit=one.unit)
+            for one in each.sums
+        ),
     )
 
 

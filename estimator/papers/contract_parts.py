@@ -252,7 +252,7 @@ class TermsJson(Part):
 
 
 class FindingJson(Part):
-    """A check and its outcome."""
+    """A check and its outcome; `signed`: whoever decides puts a name to it before work starts."""
 
     code: str
     level: Literal["fine", "caution", "stop"]
@@ -265,10 +265,14 @@ class FindingJson(Part):
     decides: str
     let_pass_by: str
     let_pass_because: str
+    signed: bool
 
 
 class QuestionJson(Part):
-    """A fact nobody knows; `low` and `high` are what its lines cost at least and at most."""
+    """A fact nobody knows; `low` and `high` are what its lines cost at least and at most.
+
+    `worst` is what a check says if the answer turns out badly, `at_worst` its level.
+    """
 
     fact: str
     asks: str
@@ -277,6 +281,27 @@ class QuestionJson(Part):
     low: Minor | None
     high: Minor | None
     assumed: str
+    worst: str
+    at_worst: Literal["fine", "caution", "stop", ""]
+
+
+class SumJson(Part):
+    """One figure of a worked answer, as shown."""
+
+    name: str
+    value: str
+    unit: str
+
+
+class WorkedJson(Part):
+    """An answer of the design with the way it was reached."""
+
+    code: str
+    subject: str
+    says: str
+    method: str
+    source: str
+    sums: tuple[SumJson, ...]
 
 
 class GapJson(Part):

@@ -17,6 +17,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from catalogue.specs import FAMILIES
+from estimator.design.judged_facts import JUDGED_FACTS
 from estimator.design.plane_facts import PLANE_FACTS
 from estimator.design.sheet import Scope
 from estimator.practice.pack import Practice
@@ -157,6 +158,9 @@ def _design_facts() -> Iterator[FactDef]:
         yield FactDef(
             f"plane.{name}", typing.cast(FactType, kind), unit, meaning, "plane", (), "computed"
         )
+    for path, kind, unit, meaning in JUDGED_FACTS:
+        scope: Scope = "plane" if path.startswith("plane.") else ""
+        yield FactDef(path, typing.cast(FactType, kind), unit, meaning, scope, (), "computed")
 
 
 def practice_definitions(practice: Practice, on: date) -> dict[str, FactDef]:

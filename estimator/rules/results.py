@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, Literal
 
 from catalogue.items import Item
 from catalogue.money import Money
@@ -136,7 +136,8 @@ class Risk:
 class Finding:
     """A check and its outcome.
 
-    A stop that a named person lets pass keeps who did it and why.
+    A stop that a named person lets pass keeps who did it and why. `signed` says that whoever
+    decides must put a name to the sum before work starts.
     """
 
     code: str
@@ -150,6 +151,7 @@ class Finding:
     unit: str = ""
     let_pass_by: str = ""
     let_pass_because: str = ""
+    signed: bool = False
 
     @property
     def stops(self) -> bool:
@@ -169,6 +171,7 @@ class Question:
         low, high: cost of the lines that wait for it at least and at most, in minor units, as far
             as the other facts allow it to be told; None where they do not.
         assumed: the value with which the estimate is priced meanwhile, or "".
+        worst: what a check says if the answer turns out badly, or ""; `at_worst` is its level.
     """
 
     fact: str
@@ -178,6 +181,8 @@ class Question:
     low: Money | None = None
     high: Money | None = None
     assumed: str = ""
+    worst: str = ""
+    at_worst: Level | Literal[""] = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ from catalogue.specs import FAMILIES, HEADS, PlainSpec, Spec
 from estimator.bill import bill_of
 from estimator.cost import cost_sheet, heads_from_bill
 from estimator.design.design import Design
+from estimator.design.judging import Judgement
 from estimator.design.kit import Kit
 from estimator.design.sheet import Detail, FactSheet, Unknown
 from estimator.estimate import Estimate
@@ -267,7 +268,8 @@ def firm_estimate(
     return Estimate(
         job=job, on=ON, valid_until=date(2026, 10, 14),
         valid_because="quotes hold for 30 days", kind="firm", kind_because=(), currency="GBP",
-        sheet=SHEET, design=Design(Kit({}, {}, {}, ()), ()), bill=bill, tasks=TASKS, hours=hours,
+        sheet=SHEET, design=Design(Kit({}, {}, {}, ()), ()), judgement=Judgement(), bill=bill,
+        tasks=TASKS, hours=hours,
         risks=RISKS, cost=cost, price=price,
         price_range=PriceRange(price.gross, price.gross, open_ended=False),
         findings=FINDINGS, questions=(), not_fired=NOT_FIRED,

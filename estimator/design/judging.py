@@ -1,0 +1,59 @@
+"""Every check of a designed job: is it safe, allowed and buildable, and what must it be built of?
+
+Each set of checks sees the facts that the sets before it found. A set loads only for a job that
+has its part: a quote for storage alone never reads the arithmetic of roofs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from estimator.design.case import Case, Outcome, with_outcome
+from estimator.design.check import SEVERITY, Check, Unanswered, Worked
+from estimator.design.sheet import FactSheet
+
+if TYPE_CHECKING:
+    from estimator.design.siting.wall_layout import WallLayout
+
+Judge = Callable[[Case], Outcome]
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """What all checks of a job found.
+
+    Attributes:
+        checked: outcomes, worst first.
+        unanswered: checks that lack a fact.
+        worked: answers with the way they were reached.
+        walls: layouts of walls, by what hangs or stands there ("storage", "converter").
+    """
+
+    checked: tuple[Check, ...] = ()
+    unanswered: tuple[Unanswered, ...] = ()
+    worked: tuple[Worked, ...] = ()
+    walls: Mapping[str, WallLayout] = field(default_factory=dict)
+
+
+def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
+    """Return what the checks found, and the sheet with what they worked out for the rules."""
+    outcomes = []
+    for judge in _judges(case.sheet.parts):
+        outcome = judge(case)
+        outcomes.append(outcome)
+        case = with_outcome(case, outcome)
+    told = [each for outcome in outcomes for each in outcome.told]
+    checked = sorted((each for each in told if isinstance(each, Check)),
+                     key=lambda each: SEVERITY[each.level])
+    return Judgement(
+        tuple(checked), tuple(each for each in told if isinstance(each, Unanswered)),
+        tuple(each for outcome in outcomes for each in outcome.worked),
+        {name: wall for outcome in outcomes for name, wall in outcome.walls.items()},
+    ), case.sheet
+
+
+def _judges(parts: frozenset[str]) -> Iterator[Judge]:
+    """Yield the sets of checks of a job, in the order in which they build on each other."""
+    yield from ()

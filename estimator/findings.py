@@ -1,0 +1,111 @@
+"""Turns what the checks of the design tell into findings and questions, with those of the rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+from estimator.design.check import Amount, Check, Unanswered
+from estimator.design.kit import Kit
+from estimator.design.sheet import FactSheet
+from estimator.rules.complete import plain_path
+from estimator.rules.facts import FactDef
+from estimator.rules.results import Finding, Question
+
+SEVERITY = {"stop": 0, "caution": 1, "fine": 2}
+
+
+def all_findings(
+    found: Iterable[Finding], checked: Iterable[Check], kit: Kit
+) -> tuple[Finding, ...]:
+    """Return findings of the rules, of the design and of the kit, worst first."""
+    told = (*_kit_findings(kit), *(finding_of(each) for each in checked), *found)
+    return tuple(sorted(told, key=lambda each: SEVERITY[each.level]))
+
+
+def finding_of(check: Check) -> Finding:
+    """Return a check as a finding; value and limit are shown with as many digits as part them."""
+    value, limit = _shown(check.value, check.limit)
+    return Finding(
+        check.code, check.level, check.subject, check.says, check.source, check.decides,
+        value, limit, check.unit, signed=check.signed,
+    )
+
+
+def _shown(value: Amount, limit: Amount) -> tuple[str, str]:
+    for digits in range(4, 16):
+        told = amount_text(value, digits), amount_text(limit, digits)
+        if told[0] != told[1] or _same(value, limit):
+            return told
+    return told
+
+
+def _same(value: Amount, limit: Amount) -> bool:
+    if isinstance(value, str) or isinstance(limit, str):
+        return True
+    return Fraction(value) == Fraction(limit)
+
+
+def amount_text(amount: Amount, digits: int = 4) -> str:
+    """Return an amount for the reader with so many digits that count; never to compare."""
+    if isinstance(amount, str):
+        return amount
+    text = f"{float(amount):.{digits}g}"
+    return f"{Decimal(text):f}" if "e" in text else text
+
+
+def _kit_findings(kit: Kit) -> Iterator[Finding]:
+    for slot in kit.nothing_fits:
+        yield Finding(
+            code=f"kit-{slot}", level="stop", subject=slot,
+            says=f"no {slot} in the catalogue fits this job",
+            source="the catalogue's data sheets", decides="the estimator",
+        )
+
+
+def all_questions(
+    asked: Iterable[Question], unanswered: Iterable[Unanswered], facts: Mapping[str, FactDef],
+    sheet: FactSheet,
+) -> tuple[Question, ...]:
+    """Return the questions of the rules with those of the checks merged in, fact by fact.
+
+    A question keeps its order; those that only a check asks come last, stops first.
+
+    Args:
+        asked: what the rules ask.
+        unanswered: the checks that lack a fact.
+        facts: the dictionary of facts, for the words of a question.
+        sheet: the facts of the job, for the names of planes and legs.
+    """
+    merged = {question.fact: question for question in asked}
+    for each in sorted(unanswered, key=lambda one: SEVERITY[one.worst.level]):
+        for fact in each.facts:
+            merged[fact] = _merged(merged.get(fact), fact, each, facts, sheet)
+    return tuple(merged.values())
+
+
+def _merged(
+    asked: Question | None, fact: str, each: Unanswered, facts: Mapping[str, FactDef],
+    sheet: FactSheet,
+) -> Question:
+    if asked is None:
+        known = facts.get(plain_path(fact))
+        asks = known.ask if known is not None and known.ask else each.asks
+        asked = Question(fact, asks, _on(fact, sheet), ())
+    graver = not asked.at_worst or SEVERITY[each.worst.level] < SEVERITY[asked.at_worst]
+    return replace(
+        asked, rules=tuple(dict.fromkeys((*asked.rules, each.code))),
+        worst=each.worst.says if graver else asked.worst,
+        at_worst=each.worst.level if graver else asked.at_worst,
+    )
+
+
+def _on(fact: str, sheet: FactSheet) -> str:
+    """Return the name of the plane or leg of a path such as plane[0].covering."""
+    scope, bracket, rest = fact.partition("[")
+    for known, names in sheet.names.items():
+        if bracket and known == scope:
+            return names[int(rest.partition("]")[0])]
+    return ""
