@@ -44,7 +44,8 @@ def check(survey: Path, on: datetime | None, database: str | None, as_json: bool
     done = check_job(QuoteRequest(survey, day, database, write_papers=False))
     if as_json:
         found = done.estimate.model_dump(
-            mode="json", include={"findings", "questions", "gaps", "kind", "kind_because"})
+            mode="json", include={
+                "findings", "questions", "worked", "gaps", "kind", "kind_because"})
         echo_json(json.dumps(found, indent=2, ensure_ascii=False))
     else:
         click.echo(findings_report(done.estimate), nl=False)

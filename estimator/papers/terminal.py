@@ -27,7 +27,7 @@ def summary(estimate: EstimateJson, written: Sequence[str] = ()) -> str:
     """
     blocks = (
         _job(estimate), _bill(estimate), _back(estimate), _hours(estimate), _cost(estimate),
-        _price(estimate), _findings(estimate), _missing(estimate), _questions(estimate),
+        _price(estimate), _grave_findings(estimate), _missing(estimate), _questions(estimate),
         _written(written), [words.DEFERRAL],
     )
     return clean("\n\n".join("\n".join(block) for block in blocks if block)) + "\n"
@@ -184,9 +184,9 @@ def _price(estimate: EstimateJson) -> list[str]:
     return lines
 
 
-def _findings(estimate: EstimateJson) -> list[str]:
+def _findings(estimate: EstimateJson, levels: Sequence[str] = words.LEVEL_ORDER) -> list[str]:
     lines: list[str] = []
-    for level in words.LEVEL_ORDER:
+    for level in levels:
         for each in (found for found in estimate.findings if found.level == level):
             unit = f" {each.unit}" if each.unit else ""
             measured = f" ({each.value}{unit}, limit {each.limit}{unit})" if each.limit else ""
@@ -199,13 +199,36 @@ def _findings(estimate: EstimateJson) -> list[str]:
                                  INDENT + " " * 8)
             elif level == "stop":
                 lines.append(f"{INDENT}{'':<8}code {each.code}")
+            if each.signed:
+                lines.append(f"{INDENT}{'':<8}name, signature, date: {'_' * 40}")
     return ["FINDINGS, worst first", *lines] if lines else []
 
 
+def _grave_findings(estimate: EstimateJson) -> list[str]:
+    """Return stops and cautions, and how many checks found nothing amiss."""
+    lines = _findings(estimate, words.LEVEL_ORDER[:2])
+    fine = sum(each.level == "fine" for each in estimate.findings)
+    if not fine:
+        return lines
+    counted = f"{fine} more check{'s' if fine > 1 else ''}: fine (estimator check lists them)"
+    return [*(lines or ["FINDINGS"]), f"{INDENT}{counted}"]
+
+
+def _worked(estimate: EstimateJson) -> list[str]:
+    lines: list[str] = []
+    for each in estimate.worked:
+        way = f" ({each.method})" if each.method else ""
+        lines += wrapped(f"{each.subject}: {each.says.rstrip('.')}{way}. Source: {each.source}",
+                         INDENT)
+        figures = "; ".join(f"{one.name} {one.value} {one.unit}".rstrip() for one in each.sums)
+        lines += wrapped(figures, INDENT * 3) if figures else []
+    return ["WORKED OUT", *lines] if lines else []
+
+
 def findings_report(estimate: EstimateJson) -> str:
-    """Return what the checks found, and what is still to be asked, without bill or price."""
+    """Return what was found, what is still to be asked and worked out, without bill or price."""
     blocks = (_job(estimate), _findings(estimate), _missing(estimate), _questions(estimate),
-              [words.DEFERRAL])
+              _worked(estimate), [words.DEFERRAL])
     return clean("\n\n".join("\n".join(block) for block in blocks if block)) + "\n"
 
 
@@ -233,6 +256,8 @@ def _worth(each: QuestionJson, estimate: EstimateJson) -> Iterator[str]:
         yield "[cost cannot be told yet]"
     if each.assumed:
         yield f"priced as {words.answer(each.assumed)} meanwhile"
+    if each.worst:
+        yield f"(at worst {words.LEVEL[each.at_worst]}: {each.worst.rstrip('.')})"
     yield f"({each.fact})"
 
 

@@ -18,6 +18,7 @@ from catalogue.price_book import PriceBook
 from catalogue.specs import FAMILIES, HEADS, PlainSpec, Spec
 from estimator.bill import bill_of
 from estimator.cost import cost_sheet, heads_from_bill
+from estimator.design.check import Sum, Worked
 from estimator.design.design import Design
 from estimator.design.judging import Judgement
 from estimator.design.kit import Kit
@@ -210,11 +211,21 @@ FINDINGS = (
     Finding("lift-mass", "caution", "storage", "a module is above what two people lift",
             "HSE L23, lifting filter", "the person in charge of the lift", "60", "33", "kg"),
 )
+SIGNED = Finding(
+    "roof-added-load", "caution", "garage roof", "panels add 12 % to the load of the roof",
+    "Building Research Establishment Digest 489 (from memory)", "structural engineer",
+    "0.12", "0.15", "", signed=True,
+)
+WORKED = (
+    Worked("circuit-cable", "converter circuit", "6 mm2 flat cable: 4 mm2 carries too little",
+           "tabulated current times factors", "BS 7671 table 4D5 (from memory)",
+           (Sum("design current", D("25.6"), "A"), Sum("capacity", D("32"), "A"))),
+)
 QUESTIONS = (
     Question("supply.isolator_present", "Is there an isolator between meter and board?", "",
              ("isolator-visit",), Money.of("0"), Money.of("140"), ""),
     Question("supply.bonds_undersize", "How many of gas, water, oil, steel lack a proper bond?",
-             "", ("bond-upgrade",), None, None, "0"),
+             "", ("bond-upgrade",), None, None, "0", "a bond is missing", "caution"),
 )
 NOT_FIRED = (
     NotFired("backup-board", "enclosure", "backup board",
@@ -309,7 +320,8 @@ def budget_estimate() -> Estimate:
     return replace(
         made, kind="budget", questions=QUESTIONS,
         kind_because=("storage-flood: the place can flood", "no item for: bollard"),
-        bill=replace(made.bill, gaps=(gap,)), findings=(*made.findings, stop),
+        bill=replace(made.bill, gaps=(gap,)), findings=(*made.findings, SIGNED, stop),
+        judgement=Judgement(worked=WORKED),
         price_range=PriceRange(made.price.gross, Money.of("8065"), open_ended=True),
     )
 

@@ -2,7 +2,7 @@ import pytest
 
 from estimator.papers import words
 from estimator.papers.contract import EstimateJson
-from estimator.papers.terminal import WIDTH, clean, summary, wrapped
+from estimator.papers.terminal import WIDTH, clean, findings_report, summary, wrapped
 from tests.approved import check_approved
 from tests.papers import sample
 from tests.papers.reading import budget_json, firm_json, hostile_json
@@ -43,8 +43,32 @@ def test_a_budget_says_why_it_is_no_firm_price():
 
 
 def test_findings_stand_worst_first_and_in_words():
-    text = summary(budget_json())
+    text = findings_report(budget_json())
     assert text.index("  STOP ") < text.index("  CAUTION ") < text.index("  fine ")
+
+
+def test_the_summary_counts_what_is_fine_and_tells_the_rest():
+    text = summary(budget_json())
+    assert "  fine " not in text
+    assert "1 more check: fine (estimator check lists them)" in text
+
+
+def test_what_must_be_signed_has_room_for_a_name():
+    told = findings_report(budget_json()).split("\n")
+    at = next(i for i, line in enumerate(told) if "structural engineer" in line)
+    assert any("name, signature, date: ____" in line for line in told[at:at + 3])
+    assert sum("signature" in line for line in told) == 1
+
+
+def test_an_answer_stands_with_the_way_it_was_reached_and_its_figures():
+    text = findings_report(budget_json())
+    assert "converter circuit: 6 mm2 flat cable" in text
+    assert "(tabulated current times factors)" in " ".join(text.split())
+    assert "design current 25.6 A; capacity 32 A" in text
+
+
+def test_a_question_says_what_happens_at_worst():
+    assert "(at worst CAUTION: a bond is missing)" in " ".join(summary(budget_json()).split())
 
 
 def test_questions_say_what_their_answer_may_cost():

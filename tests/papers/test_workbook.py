@@ -187,7 +187,7 @@ def test_findings_stand_worst_first():
     held = values(bill_workbook(budget_json()))
     levels = [text for (sheet, cell), text in held.items()
               if sheet == "To settle" and cell.startswith("A") and text in words.LEVEL.values()]
-    assert levels == ["STOP", "CAUTION", "fine"]
+    assert levels == ["STOP", "CAUTION", "CAUTION", "fine"]
 
 
 def test_the_order_of_safe_isolation_is_kept_on_the_cautions_sheet(book):
@@ -199,3 +199,18 @@ def test_the_order_of_safe_isolation_is_kept_on_the_cautions_sheet(book):
                       "Prove the tester again")
     for n, word in enumerate(words_in_order):
         assert rows[start + n].startswith(f"{n + 1}. {word}")
+
+
+def test_what_was_worked_out_and_what_is_to_be_signed_have_sheets_of_their_own_when_there_are_any(
+    book,
+):
+    told = openpyxl.load_workbook(io.BytesIO(bill_workbook(budget_json())))
+    assert not {"Worked out", "To sign"} & set(openpyxl.load_workbook(io.BytesIO(book)).sheetnames)
+    worked, sign = told["Worked out"], told["To sign"]
+    assert (worked["A1"].value, sign["A1"].value) == (words.OFFICE_ONLY, words.SITE_COPY)
+    rows = [[cell.value for cell in row] for row in sign.iter_rows(min_row=6)]
+    assert [row[0] for row in rows if row[0]] == ["structural engineer"]
+    held = values(bill_workbook(budget_json()))
+    figures = [text for (sheet, cell), text in held.items()
+               if sheet == "Worked out" and cell[0] in "CD" and int(cell[1:]) > 5]
+    assert figures == ["design current", "25.6 A", "capacity", "32 A"]

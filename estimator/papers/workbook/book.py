@@ -10,6 +10,7 @@ from estimator.papers import words
 from estimator.papers.contract import EstimateJson
 from estimator.papers.workbook import (
     bill_sheet,
+    checks_sheet,
     labour_sheet,
     points_sheet,
     price_sheet,
@@ -52,6 +53,11 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     labour = page("Labour", labour_sheet.COLUMNS)
     price = page("Price build-up", price_sheet.COLUMNS, upright=True)
     points = page(points_sheet.NAME, points_sheet.COLUMNS)
+    worked = sign = None
+    if estimate.worked:
+        worked = page(checks_sheet.WORKED_NAME, checks_sheet.WORKED)
+    if checks_sheet.to_sign(estimate):
+        sign = page(checks_sheet.SIGN_NAME, checks_sheet.SIGN, office=False)
     why = page("Why", why_sheet.COLUMNS)
 
     cells = bill_sheet.write_bill(bill, estimate)
@@ -61,8 +67,13 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     labour_sheet.write_labour(labour, estimate)
     risks = points_sheet.write_points(points, estimate)
     price_sheet.write_price(price, estimate, cells, risks)
+    if worked is not None:
+        checks_sheet.write_worked(worked, estimate)
+    if sign is not None:
+        checks_sheet.write_sign(sign, estimate)
     why_sheet.write_why(why, estimate)
-    for each in (bill, take, back, cautions, labour, price, points, why):
-        each.done()
+    for each in (bill, take, back, cautions, labour, price, points, worked, sign, why):
+        if each is not None:
+            each.done()
     book.close()
     return held.getvalue()

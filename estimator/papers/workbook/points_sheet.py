@@ -65,6 +65,8 @@ def _questions(page: Page, estimate: EstimateJson) -> None:
     page.band("questions, and what their answer may cost")
     for each in estimate.questions:
         priced = f"; priced as {words.answer(each.assumed)} meanwhile" if each.assumed else ""
+        if each.worst:
+            priced += f"; at worst {words.LEVEL[each.at_worst]}: {each.worst}"
         page.row([
             "ask", f"{each.asks}{priced}", each.on or each.fact, "unknown", None,
             None if each.low is None else Pence(each.low),
