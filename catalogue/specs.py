@@ -52,7 +52,11 @@ class PanelSpec(Spec):
 
 
 class ConverterSpec(Spec):
-    """A converter: inputs, output, what is built in, and what its manual permits."""
+    """A converter: inputs, output, what is built in, and what its manual permits.
+
+    `couple_mm`: height between the top row of its wall fixings and the lowest; `depth_mm`: from
+    its back to its front.
+    """
 
     phases: Literal[1, 3]
     ac_w: Positive
@@ -78,6 +82,8 @@ class ConverterSpec(Spec):
     clear_top_mm: NotNegative | None = None
     clear_floor_mm: NotNegative | None = None
     wall_holes: Count = 4
+    couple_mm: Positive | None = None
+    depth_mm: Positive | None = None
     backup_w: NotNegative = Decimal(0)
     earth_link_inside: bool = False
     clamp_lead_m: NotNegative = Decimal(0)
@@ -111,7 +117,10 @@ class StorageSpec(Spec):
 
 
 class MountingSpec(Spec):
-    """Brackets, hooks, rails, clamps, trays and frames that carry panels or storage."""
+    """Brackets, hooks, rails, clamps, trays and frames that carry panels or storage.
+
+    `couple_mm` of a wall bracket: height between its top row of holes and the lowest.
+    """
 
     coverings: tuple[Covering, ...] = ()
     resistance_kn: Positive | None = None
@@ -127,6 +136,7 @@ class MountingSpec(Spec):
     pitch_max_deg: NotNegative | None = None
     marine_grade: bool = False
     holes: Count = 0
+    couple_mm: Positive | None = None
     ballast_kg: NotNegative | None = None
 
 

@@ -43,13 +43,14 @@ SHEETS: dict[str, tuple[str, str, dict[str, Any]]] = {
         "phases": 1, "ac_w": 3680, "ac_a": 16, "device_a": 20, "has_panel_input": True,
         "has_storage_port": True, "dc_max_v": 600, "start_v": 100, "mppt_low_v": 90,
         "mppt_high_v": 550, "trackers": 2, "tracker_a": 16, "tracker_isc_a": 20,
-        "outdoor": False, "ip": 21, "plug_family": "plug A"}),
+        "outdoor": False, "ip": 21, "couple_mm": 300, "depth_mm": 180, "plug_family": "plug A"}),
     "storage": ("storage module", "each", {
         "usable_kwh": Decimal("5"), "nominal_v": Decimal("51.2"), "max_a": 100,
         "max_per_stack": 4, "max_modules": 8, "mounts": "both", "breaker_inside": True,
         "outdoor": True, "ip": 65, "charge_min_c": 0, "clear_side_mm": 300,
         "clear_top_mm": 300, "clear_floor_mm": 500, "depth_mm": 180}),
-    "mounting": ("storage wall bracket", "each", {"holes": 4, "marine_grade": True}),
+    "mounting": ("storage wall bracket", "each", {
+        "holes": 4, "couple_mm": 400, "marine_grade": True}),
     "cable": ("circuit cable", "m", {
         "kind": "flat twin and earth", "size_mm2": 4, "cores": 2, "clipped_a": 37,
         "mv_per_a_m": 11, "diameter_mm": Decimal("11.6")}),

@@ -55,6 +55,8 @@ _SHEET_MEANINGS = {
     "ac_w": "greatest output, alternating current",
     "ac_a": "greatest current, alternating current side",
     "ip": "ingress protection code",
+    "couple_mm": "height between the top and the lowest row of its wall fixings",
+    "depth_mm": "from its back to its front",
     "code": "item code",
     "name": "name in the catalogue",
     "mass_kg": "mass of one",

@@ -56,7 +56,7 @@ ROLES = {
     "electronics": "panel electronics",
     "consumable": "weather sealant; fire sealant; injection resin; cable tie; ferrule; crimp lug; "
     "board blank; grommet; drill wear; dust sheet; waste bag; post concrete",
-    "hire": "lifting aid; core drill; roof ladder",
+    "hire": "lifting aid; core drill; roof ladder; pull tester",
     "service": "scaffold side; scaffold extra lift; scaffold bridge; scaffold design; "
     "pavement licence; structural engineer; asbestos sample; origin isolation visit; "
     "trench digging; post hole; tile disposal",

@@ -256,11 +256,14 @@ PULL_BOUNDS_N = {
     # code: (least, most) recommended tension, and the row it comes from
     "09053": (200, 650),  # 6 mm plug, concrete 0.5 to 0.65, solid brick 0.2 to 0.3 kN
     "09050": (400, 1200),  # 8 mm plug, concrete 0.8 to 1.2, solid brick 0.4 to 0.7 kN
+    "09054": (400, 1200),  # the same, longer
     "09051": (60, 140),  # 8 mm plug, aerated block 0.06 to 0.14 kN
+    "09055": (60, 140),  # the same, longer
     "09060": (200, 850),  # frame fixing: 10 mm gives 0.2 kN in perforated to 0.85 in solid brick
     "09061": (60, 300),  # frame fixing, aerated block: 10 mm 0.2 to 0.3, 8 mm plug 0.06 to 0.14
     "09020": (600, 900),  # sleeve anchor 8 mm in brick
     "09021": (900, 1300), "09022": (900, 1300),  # sleeve anchor 10 mm in brick
+    "09023": (900, 1300), "09024": (900, 1300),  # the same, longer
     "09030": (800, 1900),  # resin and stud, solid brick
     "09031": (300, 900),  # resin and stud with sleeve, hollow 0.3 to 0.6; aerated 0.3 to 0.9
     "09032": (300, 900),  # resin and stud, aerated
@@ -287,7 +290,7 @@ def test_no_expansion_fixing_of_the_starter_catalogue_is_for_light_block() -> No
     # Common practice: avoid expansion types in aerated block.
     expansion = [item for item in ITEMS if item.family == "fixing" and any(
         word in item.name for word in ("Expansion", "Sleeve anchor"))]
-    assert len(expansion) == 5
+    assert len(expansion) == 9
     for item in expansion:
         assert isinstance(item.spec, FixingSpec)
         assert "light block" not in item.spec.walls
