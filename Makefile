@@ -8,7 +8,8 @@ LOCK := uv pip compile --quiet --universal --python-version 3.11 --generate-hash
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
 .DEFAULT_GOAL := help
-.PHONY: help setup tools demo test check lint types layers docs docs-write templates bench lock clean
+.PHONY: help setup tools demo test surveys check lint types layers docs docs-write \
+	templates bench lock clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z-]*\):[^#]*## \(.*\)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 22
@@ -32,6 +33,9 @@ demo: setup ## quote the demo job: bill, hours, price, workbook and quote under 
 
 test: tools ## run the whole test-suite
 	$(BIN)/python -m pytest
+
+surveys: tools ## ten thousand generated surveys through the whole chain (some minutes)
+	SURVEYS=10000 $(BIN)/python -m pytest -q tests/chain/test_generated_surveys.py
 
 check: lint types layers docs ## lint, types, layers and docs
 

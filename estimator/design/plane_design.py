@@ -146,9 +146,15 @@ def _fit_facts(env: Environment, kit: Kit, layout: roof.Layout | Unknown) -> dic
     return {"panels_that_fit": most, "fits": enough and roof.fits(layout, field)}
 
 
+def _without_rails(env: Environment) -> bool:
+    """Return whether the kind of plane is known to need neither rails nor roof fixings."""
+    kind = env["plane.kind"]
+    return not isinstance(kind, Unknown) and kind in ("in-roof", "flat", "ground")
+
+
 def _rail_facts(env: Environment, kit: Kit, layout: roof.Layout | Unknown) -> dict[str, Any]:
     names = ("rail_lines", "rail_line_m", "rail_sticks", "joiners", "fixings", "fixing_step_m")
-    if env["plane.kind"] in ("in-roof", "flat", "ground"):
+    if _without_rails(env):
         return dict.fromkeys(names, 0)
     missing = _missing(env, "plane.kind", "plane.rafter_spacing_m")
     rail = kit.items["rail"]
@@ -179,9 +185,9 @@ def _fixing_facts(
     env: Environment, layout: roof.Layout | Unknown, by_span: Any, prices: PriceBook
 ) -> dict[str, Any]:
     """Return the roof fixing for the covering, and the count if uplift asks for more."""
-    if env["plane.kind"] in ("in-roof", "flat", "ground"):
+    if _without_rails(env):
         return {"fixing_item": "", "fixing_screws": 0}
-    missing = _missing(env, "plane.covering")
+    missing = _missing(env, "plane.kind", "plane.covering")
     if missing is not None:
         return {"fixing_item": missing, "fixing_screws": missing}
     item = _roof_fixing(env, prices)

@@ -17,6 +17,11 @@ from estimator.survey.fact import Evidence, Fact, fact
 
 Length = Annotated[Decimal, Field(ge=0, le=1000)]
 Count = Annotated[int, Field(ge=0, le=10_000)]
+# A house, not a field: beyond these a survey has slipped a digit.
+RoofLength = Annotated[Decimal, Field(ge=0, le=200)]
+RowCount = Annotated[int, Field(ge=0, le=50)]
+ColumnCount = Annotated[int, Field(ge=0, le=100)]
+PanelCount = Annotated[int, Field(ge=0, le=1000)]
 Degrees = Annotated[Decimal, Field(ge=0, le=360)]
 Pitch = Annotated[Decimal, Field(ge=0, le=90)]
 Amps = Annotated[Decimal, Field(gt=0, le=1000)]
@@ -101,9 +106,9 @@ class Plane(Group):
     kind: Fact[w.PlaneKind] = fact(
         "how the panels are carried: on a pitched roof, in it, on a flat roof, on the ground",
         ask="Pitched, in-roof, flat or ground?")
-    eaves_length_m: Fact[Length] = fact(
+    eaves_length_m: Fact[RoofLength] = fact(
         "length along the eaves", "m", "How long is the plane along the eaves?")
-    slope_length_m: Fact[Length] = fact(
+    slope_length_m: Fact[RoofLength] = fact(
         "length up the slope, not on plan", "m", "How long is the slope, eaves to ridge?")
     pitch_deg: Fact[Pitch] = fact("pitch", "deg", "What is the pitch?")
     azimuth_deg: Fact[Degrees] = fact(
@@ -125,9 +130,9 @@ class Plane(Group):
         "clear edge asked for on this plane, where it differs from the practice value", "m",
         "Does the mounting maker or engineer ask another edge zone?")
     layout: Fact[w.Layout] = fact("panels upright, lying or whichever fits more")
-    rows: Fact[Count] = fact("rows of panels wanted", ask="How many rows?")
-    columns: Fact[Count] = fact("panels in a row wanted", ask="How many panels in a row?")
-    panels: Fact[Count] = fact(
+    rows: Fact[RowCount] = fact("rows of panels wanted", ask="How many rows?")
+    columns: Fact[ColumnCount] = fact("panels in a row wanted", ask="How many panels in a row?")
+    panels: Fact[PanelCount] = fact(
         "panels wanted on the plane; blank = as many as fit", ask="How many panels here?")
     strings: Fact[Count] = fact("strings on the plane", ask="How many strings?")
     dc_loft_m: Fact[Length] = fact(

@@ -213,3 +213,17 @@ def test_every_field_of_the_header_can_be_typed_in() -> None:
         'title = "t"\ncustomer = "c"\naddress = "a"\nsurveyor = "s"\nestimator = "e"\n'
         'supply_date = 2026-07-01\nremarks = ["r"]\nprivate_remarks = ["p"]\n')
     assert survey_of(text).job.private_remarks == ("p",)
+
+
+@pytest.mark.parametrize(("fact", "told"), [
+    ("eaves_length_m = 201", "200"), ("slope_length_m = 200.5", "200"), ("rows = 51", "50"),
+    ("columns = 101", "100"), ("panels = 1001", "1000"),
+])
+def test_a_plane_larger_than_a_house_has_is_refused(tmp_path: Path, fact: str, told: str) -> None:
+    path = tmp_path / "survey.toml"
+    path.write_text(f'[job]\nid = "L"\nparts = ["panels"]\n[[planes]]\nname = "south"\n{fact}\n')
+    with pytest.raises(ProblemsFound) as refused:
+        read_survey(path)
+    (problem,) = refused.value.problems
+    assert problem.code == "S004"
+    assert told in problem.mend.replace(",", "") + problem.says.replace(",", "")
