@@ -93,19 +93,10 @@ def _merged(
     if asked is None:
         known = facts.get(plain_path(fact))
         asks = known.ask if known is not None and known.ask else each.asks
-        asked = Question(fact, asks, _on(fact, sheet), ())
+        asked = Question(fact, asks, sheet.name_of(fact), ())
     graver = not asked.at_worst or SEVERITY[each.worst.level] < SEVERITY[asked.at_worst]
     return replace(
         asked, rules=tuple(dict.fromkeys((*asked.rules, each.code))),
         worst=each.worst.says if graver else asked.worst,
         at_worst=each.worst.level if graver else asked.at_worst,
     )
-
-
-def _on(fact: str, sheet: FactSheet) -> str:
-    """Return the name of the plane or leg of a path such as plane[0].covering."""
-    scope, bracket, rest = fact.partition("[")
-    for known, names in sheet.names.items():
-        if bracket and known == scope:
-            return names[int(rest.partition("]")[0])]
-    return ""

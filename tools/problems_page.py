@@ -19,6 +19,7 @@ SUBJECTS = {
     "M": "a discount",
     "N": "labour norms",
     "P": "practice values",
+    "Q": "plausible answers to questions",
     "R": "rules (R0: the tables, R1: a formula, R2: a formula with the facts of a job)",
     "S": "a survey",
     "T": "TOML files of every kind",

@@ -102,6 +102,14 @@ class FactSheet:
             for i, (name, env) in enumerate(zip(self.names[scope], self.scopes[scope], strict=True))
         )
 
+    def name_of(self, path: str) -> str:
+        """Return the name of the plane or leg of a path such as plane[0].covering, or ""."""
+        scope, bracket, rest = path.partition("[")
+        for known, names in self.names.items():
+            if bracket and known == scope:
+                return names[int(rest.partition("]")[0])]
+        return ""
+
     def detail(self, path: str, prefix: str = "") -> Detail:
         """Return where the value of a path comes from, within a plane or leg if one is given."""
         if prefix and path.startswith(prefix.split("[", maxsplit=1)[0] + "."):

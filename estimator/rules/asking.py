@@ -25,7 +25,7 @@ class Questions:
 
     def __init__(self, book: RuleBook, sheet: FactSheet, currency: str) -> None:
         self._facts = book.facts
-        self._names = sheet.names
+        self._sheet = sheet
         self._currency = currency
         self._asked: dict[str, _Asked] = {}
 
@@ -59,18 +59,9 @@ class Questions:
         else:
             asks = known.ask or f"What is this: {known.meaning}?"
         return Question(
-            fact, asks, self._on(fact), tuple(asked.rules), self._money(asked.low),
+            fact, asks, self._sheet.name_of(fact), tuple(asked.rules), self._money(asked.low),
             self._money(asked.high), asked.assumed,
         )
 
     def _money(self, minor: int | None) -> Money | None:
         return None if minor is None else Money(minor, self._currency)
-
-    def _on(self, fact: str) -> str:
-        if "[" not in fact:
-            return ""
-        scope, rest = fact.split("[", 1)
-        for known, names in self._names.items():
-            if known == scope:
-                return names[int(rest.split("]")[0])]
-        return ""
