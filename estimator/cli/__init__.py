@@ -30,6 +30,7 @@ _AS_JSON = "estimator.as_json"
 COMMANDS = {
     "quote": ("estimator.cli.quote", "quote", "Quote a job from its survey."),
     "check": ("estimator.cli.check", "check", "Check whether a job is safe, allowed, buildable."),
+    "survey": ("estimator.cli.survey", "survey", "Ask what is open; see what breaks a quote."),
     "why": ("estimator.cli.why", "why", "Say why a line is in a bill, or why it is not."),
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs and their revisions."),
     "facts": ("estimator.cli.facts", "facts", "Print the dictionary of facts."),

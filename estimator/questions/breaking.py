@@ -37,6 +37,7 @@ class Change:
         cost_more: full cost above that of the quote.
         margin: net margin left at the price as quoted.
         new_stops: codes of checks that stop now and did not before.
+        firm: whether a firm price can still be given.
         breaks: whether the margin is under the minimum or there is a new stop.
     """
 
@@ -47,6 +48,7 @@ class Change:
     cost_more: Money
     margin: Fraction
     new_stops: tuple[str, ...]
+    firm: bool
     breaks: bool
 
 
@@ -148,5 +150,6 @@ def _change(
         each.code for each in made.findings if each.stops and each.code not in before))
     return Change(
         path, quoted.sheet.name_of(path), fact.value if fact is not None else None, value,
-        made.cost.total - quoted.cost.total, margin, stops, margin < minimum or bool(stops),
+        made.cost.total - quoted.cost.total, margin, stops, made.kind == "firm",
+        margin < minimum or bool(stops),
     )

@@ -1,0 +1,124 @@
+"""`estimator survey`: what to ask about a house, and what would break its quote."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+from estimator.cli.common import DAY, database_option, echo_json, json_option, tell_problems
+
+survey_argument = click.argument("survey_file", metavar="SURVEY", type=click.Path(path_type=Path))
+day_option = click.option("--on", type=DAY, metavar="DATE",
+                          help="Day of prices, rules and practice values; today if not given.")
+
+
+@click.group()
+def survey() -> None:
+    """Ask what is still open about a house, and see what would break its quote.
+
+    \b
+    Example:
+      estimator survey ask demo_jobs/mostly-unknown/survey.toml
+    """
+
+
+@survey.command()
+@survey_argument
+@click.option("--out", type=click.Path(path_type=Path), metavar="FILE.csv",
+              help="Also write the call list to this file, with room for the answers.")
+@day_option
+@database_option
+@json_option
+@tell_problems
+def ask(
+    survey_file: Path, out: Path | None, on: datetime | None, database: str | None, as_json: bool
+) -> None:
+    """Say which question to ask first, and what each answer does to the price.
+
+    For each unknown or weakly known fact the whole estimate is made again with every plausible
+    answer. What saves most money a minute comes first; what one photograph answers is asked
+    together.
+
+    \b
+    Example:
+      estimator survey ask demo_jobs/mostly-unknown/survey.toml --out out/call-list.csv
+    """
+    from estimator.papers.asking import call_list, call_list_json
+    from estimator.workflow.asking import AskRequest, what_to_ask
+
+    with progress("estimates") as tell:
+        found = what_to_ask(AskRequest(survey_file, _day(on), database, out), tell)
+    if as_json:
+        echo_json(json.dumps({"questions": call_list_json(found)}, ensure_ascii=False, indent=2))
+        return
+    currency = found[0].low.currency if found else ""
+    click.echo(call_list(found, currency), nl=False)
+    _tell_written(out)
+
+
+@survey.command(name="break")
+@survey_argument
+@click.option("--out", type=click.Path(path_type=Path), metavar="FILE.svg",
+              help="Also draw the widest changes as a picture.")
+@day_option
+@database_option
+@json_option
+@tell_problems
+def break_(
+    survey_file: Path, out: Path | None, on: datetime | None, database: str | None, as_json: bool
+) -> None:
+    """Say which single fact, were it otherwise, breaks the quote.
+
+    Each number is tried a step up and down, each word as every other, each fact as not known. The
+    price stays as quoted; the margin that is left, and new stops, say whether the quote holds.
+
+    \b
+    Example:
+      estimator survey break demo_jobs/storage-outside/survey.toml --out out/D-101-break.svg
+    """
+    from estimator.papers.asking import break_json, break_table
+    from estimator.workflow.asking import AskRequest, what_breaks
+
+    with progress("estimates") as tell:
+        found = what_breaks(AskRequest(survey_file, _day(on), database, out), tell)
+    if as_json:
+        echo_json(json.dumps(break_json(found), ensure_ascii=False, indent=2))
+        return
+    click.echo(break_table(found), nl=False)
+    _tell_written(out)
+
+
+def _day(on: datetime | None) -> date:
+    return (on or datetime.now().astimezone()).date()
+
+
+def _tell_written(out: Path | None) -> None:
+    if out is not None:
+        click.echo(f"Written: {out}")
+
+
+@contextmanager
+def progress(named: str) -> Iterator[Callable[[int, int], None]]:
+    """Give a function that moves a progress bar on the error output, where a person sees it."""
+    shown: list[Any] = []
+
+    def tell(done: int, of: int) -> None:
+        if not sys.stderr.isatty():
+            return
+        if not shown:
+            shown.append(click.progressbar(length=of, label=named, file=sys.stderr))
+            shown[0].__enter__()
+        shown[0].update(done - shown[0].pos)
+
+    try:
+        yield tell
+    finally:
+        for bar in shown:
+            bar.__exit__(None, None, None)
