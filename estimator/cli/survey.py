@@ -95,6 +95,47 @@ def break_(
     _tell_written(out)
 
 
+@survey.command()
+@survey_argument
+@click.option("--evidence", default="customer said", show_default=True,
+              type=click.Choice(["measured", "seen", "photographed", "customer said"]),
+              help="How the answers are known.")
+@day_option
+@database_option
+@tell_problems
+def fill(
+    survey_file: Path, evidence: str, on: datetime | None, database: str | None
+) -> None:
+    """Put the open questions one by one, what is worth most first, and write each answer down.
+
+    Each answer is saved at once into the survey file; the rest of the file stays as it is. Stop
+    whenever you like and begin again later.
+
+    \b
+    Example:
+      estimator survey fill survey.toml --evidence measured
+    """
+    from estimator.cli.fill import Desk, fill_survey
+    from estimator.workflow.asking import AskRequest, what_to_ask
+
+    request = AskRequest(survey_file, _day(on), database)
+
+    def questions() -> Any:
+        with progress("estimates") as tell:
+            return what_to_ask(request, tell)
+
+    fill_survey(survey_file, evidence, questions, Desk(click.echo, _typed))
+
+
+def _typed(prompt: str) -> str | None:
+    """Return what is typed, or None where nobody types any more."""
+    try:
+        answer: str = click.prompt(prompt, default="", show_default=False, prompt_suffix=" ")
+    except click.Abort:
+        return None
+    return answer
+
+
 def _day(on: datetime | None) -> date:
     return (on or datetime.now().astimezone()).date()
 
