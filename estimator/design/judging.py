@@ -56,4 +56,7 @@ def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
 
 def _judges(parts: frozenset[str]) -> Iterator[Judge]:
     """Yield the sets of checks of a job, in the order in which they build on each other."""
-    yield from ()
+    if parts & {"converter", "panels", "storage"}:
+        from estimator.design.network.judge import judge_network
+
+        yield judge_network
