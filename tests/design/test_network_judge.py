@@ -147,6 +147,7 @@ def test_a_missing_fact_is_asked_and_taken_at_its_worst(path: str) -> None:
     assert asked.facts == (path,)
     assert asked.worst.level == "caution"
     assert "before the work" in asked.worst.says
+    assert "priced so" in asked.worst.says
 
 
 def test_phases_that_are_only_assumed_are_not_known() -> None:

@@ -89,7 +89,12 @@ def _route_told(route: NetworkRoute, practice: Practice, on: date) -> Told:
         "network-route", "caution" if route.before_work else "fine", SUBJECT,
         _says(route, practice, on),
         f"{limit.source}; {answer.source}" if route.before_work else limit.source, OPERATOR)
-    return _answered(check, route.open_facts)
+    return _answered(_priced(check), route.open_facts) if route.open_facts else check
+
+
+def _priced(check: Check) -> Check:
+    """Return a worst case that the estimate is priced with."""
+    return replace(check, says=f"{check.says}; priced so until known")
 
 
 def _says(route: NetworkRoute, practice: Practice, on: date) -> str:
@@ -100,14 +105,13 @@ def _says(route: NetworkRoute, practice: Practice, on: date) -> str:
     if route.name == "ask first, several premises":
         near = shown(practice.number("network_near_m", on))
         days = shown(practice.number("network_near_days", on))
-        first = (f"other premises within {near} m and {days} days are connected too: the network "
-                 "is asked before the work")
+        first = (f"with other premises within {near} m and {days} days the network must agree "
+                 "before the work")
     else:
         limited = " and agree the export limit" if route.name.endswith("export limit") else ""
         first = f"the network must agree{limited} before the work"
-    return (f"{first}, do not book it yet; an answer is due within {route.answer_days} working "
-            f"days (about {route.answer_weeks} weeks), agreement may take {route.most_weeks} "
-            f"weeks, {_fee(route)}")
+    return (f"{first}, which takes {route.answer_weeks} to {route.most_weeks} weeks: do not book "
+            f"it yet; {_fee(route)}")
 
 
 def _fee(route: NetworkRoute) -> str:
@@ -135,8 +139,14 @@ def _wait_told(
 
 
 def _limiter_told(route: NetworkRoute) -> Iterator[Told]:
-    if route.limiter is not None:
-        yield _answered(_limiter_check(route.limiter), (CAP,) if route.limiter_open else ())
+    if route.limiter is None:
+        return
+    check = _limiter_check(route.limiter)
+    if route.limiter_open:
+        worst = replace(check, says="the network caps the export, and a limiter is due")
+        yield _answered(_priced(worst), (CAP,))
+    else:
+        yield check
 
 
 def _limiter_check(limiter: Limiter) -> Check:
