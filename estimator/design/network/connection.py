@@ -65,18 +65,16 @@ class Connection(NamedTuple):
         return max(per_phase_a(self.all_devices, self.supply_phases or THREE, volts))
 
 
+def known(env: Mapping[str, Any], path: str) -> Any:
+    """Return a fact of a sheet, or None while it is unknown or only assumed."""
+    value = env.get(path)
+    return None if isinstance(value, Unknown) or path in env.get("@assumed", ()) else value
+
+
 def connection_of(env: Mapping[str, Any]) -> Connection:
-    """Return the connection of a job from its sheet; the chosen converter is the new device.
-
-    A surveyed fact that is only assumed is not known.
-    """
-    def known(path: str) -> Any:
-        value = env.get(path)
-        return None if isinstance(value, Unknown) or path in env.get("@assumed", ()) else value
-
-    watts, phases = known(CONVERTER), known("kit.converter.phases")
+    """Return the connection of a job from its sheet; the chosen converter is the new device."""
+    watts, phases = known(env, CONVERTER), known(env, "kit.converter.phases")
     devices = () if watts is None else (
-        Device(str(known("kit.converter.name") or "converter"), Decimal(watts),
+        Device(str(known(env, "kit.converter.name") or "converter"), Decimal(watts),
                3 if phases == THREE else 1),)
-    return Connection(devices, known(PHASES), known(THERE), known(CAP), known(PREMISES),
-                      known(FUSE))
+    return Connection(devices, *(known(env, path) for path in (PHASES, THERE, CAP, PREMISES, FUSE)))

@@ -7,9 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from estimator.design.check import Check, Unanswered
-from estimator.design.network.connection import PHASES
+from estimator.design.network.connection import PHASES, known
 from estimator.design.network.phases import THREE
-from estimator.design.sheet import Unknown
 
 LOOPED = "supply.looped"
 _SUBJECT = "supply"
@@ -21,8 +20,8 @@ def service_told(env: Mapping[str, Any]) -> Iterator[Check | Unanswered]:
     Args:
         env: the facts of the job; a fact that is only assumed is not known.
     """
-    yield from _phases_told(_known(env, "kit.converter.phases"), _known(env, PHASES))
-    looped = _known(env, LOOPED)
+    yield from _phases_told(known(env, "kit.converter.phases"), known(env, PHASES))
+    looped = known(env, LOOPED)
     shared = Check(
         "network-looped", "caution", _SUBJECT,
         "the service is looped with a neighbour's: the network may have to part it first, which "
@@ -31,11 +30,6 @@ def service_told(env: Mapping[str, Any]) -> Iterator[Check | Unanswered]:
         yield Unanswered("network-looped", (LOOPED,), "Is the service looped?", shared)
     elif looped:
         yield shared
-
-
-def _known(env: Mapping[str, Any], path: str) -> Any:
-    value = env.get(path)
-    return None if isinstance(value, Unknown) or path in env.get("@assumed", ()) else value
 
 
 def _phases_told(converter: int | None, supply: int | None) -> Iterator[Check | Unanswered]:
