@@ -24,7 +24,7 @@ def scope_of(sheet: FactSheet, design: Design) -> tuple[str, ...]:
     lines = [
         *_panels(sheet, design), *_storage(sheet, design), *_converter(sheet, design),
         *_backup(sheet),
-        "Protective devices, isolation, labels, tests, certificates and the notice to the network.",
+        *_network(sheet),
         "A walk through the finished system, with the shut-down steps and the handover papers.",
     ]
     return tuple(lines)
@@ -88,6 +88,20 @@ def _converter(sheet: FactSheet, design: Design) -> list[str]:
     where = f", {place} the house" if place else ""
     power_kw = plain(item.spec.ac_w / 1000)
     return [f"One {phases} converter of {power_kw} kW{where}, with its circuit."]
+
+
+def _network(sheet: FactSheet) -> list[str]:
+    """Return what goes to the network, and when work starts if it must agree first."""
+    said = "Protective devices, isolation, labels, tests, certificates and the "
+    route = _known(sheet.job, "network.route")
+    if route in (None, "inform after"):
+        return [f"{said}notice to the network."]
+    least, most = (_known(sheet.job, f"network.{name}_weeks") for name in ("answer", "most"))
+    wait = f", usually {least} to {most} weeks after we ask" if least and most else ""
+    first = "Work starts when the network has agreed" if (
+        "network.route" not in sheet.job.get("@assumed", ())
+    ) else "If the network must agree first, work starts when it has"
+    return [f"{said}application to the network.", f"{first}{wait}."]
 
 
 def _backup(sheet: FactSheet) -> list[str]:

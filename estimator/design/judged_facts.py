@@ -9,6 +9,14 @@ JUDGED_FACTS: tuple[tuple[str, str, str, str], ...] = (
     # circuits and devices
     # strings and direct-current cable
     # connection to the network
+    ("network.route", "text", "", "way to the network: inform after; ask first; ask first, with "
+     "export limit; ask first, several premises"),
+    ("network.per_phase_a", "number", "A",
+     "output of the new converter and of what is already there on the heaviest phase"),
+    ("network.over_limit", "flag", "", "more on the heaviest phase than may be fitted first"),
+    ("network.limiter", "flag", "", "an export limiter is due"),
+    ("network.answer_weeks", "whole", "", "weeks to the network's answer, 0 without a wait"),
+    ("network.most_weeks", "whole", "", "weeks to its agreement at the latest, 0 without a wait"),
     # places
     # walls
     # lifting

@@ -60,3 +60,7 @@ def _judges(parts: frozenset[str]) -> Iterator[Judge]:
         from estimator.design.lifting.judge import judge_lifting
 
         yield judge_lifting
+    if parts & {"converter", "panels", "storage"}:
+        from estimator.design.network.judge import judge_network
+
+        yield judge_network

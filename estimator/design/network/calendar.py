@@ -6,8 +6,8 @@ a firm in another country states its own, and a year nobody has entered warns in
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from estimator.practice.pack import Practice
 
@@ -15,8 +15,7 @@ HOLIDAYS = "network_public_holidays"
 _SATURDAY = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(NamedTuple):
     """A day by which something is due.
 
     Attributes:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from estimator.design.check import limit_in
 from estimator.design.network.calendar import Due, days_after, working_days_after
@@ -15,8 +14,7 @@ When = Literal["before work", "after commissioning"]
 NETWORK, SCHEME, BUILDING = "network operator", "installer scheme", "building control"
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(NamedTuple):
     """One paper of a connection.
 
     Attributes:
@@ -47,6 +45,14 @@ def notice(practice: Practice, on: date) -> Paper:
     form, days = practice.needed("network_notice_form", on), _days(practice, "notice", on)
     return Paper(str(form.value), NETWORK, "after commissioning", days.source,
                  int(limit_in(days)), verify=_from_memory(form))
+
+
+def several_papers(practice: Practice, on: date) -> tuple[Paper, ...]:
+    """Return the papers where others near by are connected in the same weeks."""
+    form, near = practice.needed("network_notice_form", on), practice.needed("network_near_m", on)
+    asked = Paper(f"{form.value}, for several premises", NETWORK, "before work", near.source,
+                  verify=True)
+    return asked, notice(practice, on)
 
 
 def application_papers(practice: Practice, on: date) -> tuple[Paper, ...]:

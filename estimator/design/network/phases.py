@@ -7,16 +7,14 @@ already (network operators' connection procedures under ENA Engineering Recommen
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 SINGLE, THREE = 1, 3
 
 
-@dataclass(frozen=True, slots=True)
-class Device:
+class Device(NamedTuple):
     """A generator or a store with an output of its own.
 
     Attributes:
