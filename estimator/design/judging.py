@@ -56,4 +56,7 @@ def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
 
 def _judges(parts: frozenset[str]) -> Iterator[Judge]:
     """Yield the sets of checks of a job, in the order in which they build on each other."""
-    yield from ()
+    if "storage" in parts:
+        from estimator.design.siting.judge_place import judge_storage_place
+
+        yield judge_storage_place

@@ -25,9 +25,10 @@ ON = date(2026, 11, 2)
 FAR = measured(D(10))
 SOUND = PlaceFacts(
     place="garage", modules=2, module_kwh=D(5), floor_area_m2=D(120), flammables=FAR, opening=FAR,
-    separation_min=D(60), habitable_behind=False, vehicle=True, vehicle_kwh=D(0),
+    separation_min=D(60), combustible_wall=False, habitable_behind=False, flood=False,
+    boundary_m=D(5), vehicle=True, vehicle_kwh=D(0),
     house_alarm="interlinked wired", front_m=D(2), wall_width_m=D(4), wall_height_m=D(3),
-    bottom_m=D("0.5"),
+    bottom_m=D("0.5"), side_wall=False,
 )
 
 
@@ -67,21 +68,31 @@ def test_what_is_too_much_already_is_no_question() -> None:
     # 20 modules of 5 kWh are 100 kWh, over the higher cap too: the separation cannot help.
     report = judged(place="outbuilding", separation_min=None, modules=20)
     (found,) = (each for each in report.checked if each.code == "place-energy")
-    assert (found.level, found.value, found.limit) == ("stop", "100", "80")
+    assert (found.level, found.value, found.limit) == ("stop", 100, 80)
 
 
-def test_a_car_that_nobody_has_asked_about_is_asked_about() -> None:
-    report = judged(vehicle=None, vehicle_kwh=None)
-    assert "storage.vehicle_kwh" in {f for asked in report.unanswered for f in asked.facts}
-    report = judged(vehicle=False, vehicle_kwh=None)
-    assert "storage.vehicle_kwh" not in {f for asked in report.unanswered for f in asked.facts}
+@pytest.mark.parametrize("vehicle", [None, True, False])
+def test_a_car_that_nobody_has_asked_about_is_asked_about(vehicle: bool | None) -> None:
+    # A car that stands where it cannot strike the storage is in the same garage all the same.
+    asked = {f for each in judged(vehicle=vehicle, vehicle_kwh=None).unanswered
+             for f in each.facts}
+    assert "storage.vehicle_kwh" in asked
+    (found,) = (e for e in judged(vehicle=vehicle, vehicle_kwh=D(60)).checked
+                if e.code == "place-energy")
+    assert (found.level, found.value) == ("stop", 70)  # 2 x 5 and 60
+
+
+def test_no_car_is_asked_for_in_a_room_of_the_house() -> None:
+    report = judged(place="utility room", vehicle=None, vehicle_kwh=None)
+    asked = {f for each in report.unanswered for f in each.facts}
+    assert not asked & {"storage.vehicle_kwh", "storage.vehicle_access"}
 
 
 def test_what_is_little_enough_without_separation_is_no_question() -> None:
     # 2 x 5 = 10 kWh pass the lower cap of 40 too.
-    report = judged(place="outbuilding", separation_min=None, vehicle=False)
+    report = judged(place="outbuilding", separation_min=None)
     (found,) = (each for each in report.checked if each.code == "place-energy")
-    assert (found.level, found.limit) == ("fine", "40")
+    assert (found.level, found.limit) == ("fine", 40)
 
 
 def test_an_opening_near_by_is_told_while_the_place_is_unknown() -> None:
@@ -130,7 +141,12 @@ def test_a_place_that_a_pack_does_not_name_is_for_the_designer(country: str, pla
 
 def test_before_there_was_a_document_the_designer_decides_alone() -> None:
     report = judged(on=date(2024, 3, 30), place="bedroom")
-    assert [(each.code, each.level) for each in report.checked] == [("place-rules", "caution")]
+    (told,) = (each for each in report.checked if each.code == "place-rules")
+    assert told.level == "caution"
+    assert "PAS 63100:2024 holds from 2024-03-31" in told.says
+    # What is common practice held before the document too; nothing of the document does.
+    assert {each.code for each in report.checked} == {
+        "place-rules", "place-front", "place-barrier"}
     assert judged(on=date(2024, 3, 31), place="bedroom").checked[0].level == "stop"
 
 
