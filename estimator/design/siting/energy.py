@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 
-from estimator.design.check import Check, Level, Unanswered, limit_in, words_of
+from estimator.design.check import Check, Level, Unanswered, limit_in, shown, words_of
 from estimator.design.siting.place_facts import GARAGES, PlaceFacts
 from estimator.practice.pack import Practice
 from estimator.practice.reading import PracticeValue
@@ -33,6 +32,8 @@ def _one(facts: PlaceFacts, cap: PracticeValue, level: Level) -> Told:
     code, what = "place-energy-unit", "energy in one unit"
     if facts.module_kwh is not None:
         return _judged(code, Fraction(facts.module_kwh), cap, level, what)
+    if facts.module_most_kwh is not None and facts.module_most_kwh <= limit_in(cap):
+        return _within(code, Fraction(0), Fraction(facts.module_most_kwh), cap, what)
     return Unanswered(code, facts.kit_waits_for, _question(list(facts.kit_waits_for)),
                       _beyond(code, cap, level, what))
 
@@ -53,31 +54,47 @@ def cap_of(facts: PlaceFacts, practice: Practice, on: date) -> tuple[PracticeVal
 
 def _total(facts: PlaceFacts, practice: Practice, on: date, level: Level) -> Told:
     cap, undecided = cap_of(facts, practice, on)
-    missing = _missing(facts)
-    storage, vehicle = facts.energy_kwh or Fraction(0), Fraction(0)
-    if _vehicle_counts(facts, practice, on):
-        if facts.vehicle_kwh is None:
-            missing.append("storage.vehicle_kwh")
-        else:
-            vehicle = Fraction(facts.vehicle_kwh)
-    total = storage + vehicle
-    what = "energy in the place" + (", with the car's" if vehicle else "")
-    if undecided and total > limit_in(cap):
+    counts = _vehicle_counts(facts, practice, on)
+    least, most = _bounds(facts, counts)
+    code, what = "place-energy", "energy in the place"
+    if counts and facts.vehicle_kwh:
+        what += ", with the car's"
+    if most is not None and most <= limit_in(cap):
+        return _within(code, least, most, cap, what)
+    missing = _missing(facts, counts)
+    if least > limit_in(cap):
+        if not undecided:
+            return _judged(code, least, cap, level, what)
         high = practice.needed("siting_energy_high_kwh", on)
-        if total > limit_in(high):  # too much whatever the separation
-            return _judged("place-energy", total, high, level, what)
+        if least > limit_in(high):  # too much whatever the separation
+            return _judged(code, least, high, level, what)
         missing.append("storage.separation_min")
-    judged = _judged("place-energy", total, cap, level, what)
-    if not missing or (judged.level != "fine" and not undecided):
-        return judged
-    worst = _beyond("place-energy", cap, level, what) if judged.level == "fine" else judged
-    return Unanswered("place-energy", tuple(missing), _question(missing), worst)
+        worst = _judged(code, least, cap, level, what)
+    else:
+        worst = _beyond(code, cap, level, what)
+    return Unanswered(code, tuple(missing), _question(missing), worst)
 
 
-def _missing(facts: PlaceFacts) -> list[str]:
-    """Return the facts without which the energy of the storage cannot be told."""
-    modules = ["storage.modules"] if facts.modules is None else []
-    return modules + list(facts.kit_waits_for if facts.module_kwh is None else ())
+def _bounds(facts: PlaceFacts, counts: bool) -> tuple[Fraction, Fraction | None]:
+    """Return the energy in the place at least, and at most if that can be told [kWh]."""
+    least = facts.energy_kwh or Fraction(0)
+    unit = facts.module_kwh if facts.module_kwh is not None else facts.module_most_kwh
+    most = None
+    if facts.modules is not None and unit is not None:
+        most = facts.modules * Fraction(unit)
+    if not counts:
+        return least, most
+    if facts.vehicle_kwh is None:
+        return least, None
+    vehicle = Fraction(facts.vehicle_kwh)
+    return least + vehicle, None if most is None else most + vehicle
+
+
+def _missing(facts: PlaceFacts, counts: bool) -> list[str]:
+    """Return the facts without which the energy in the place cannot be told."""
+    missing = ["storage.modules"] if facts.modules is None else []
+    missing += facts.kit_waits_for if facts.module_kwh is None else ()
+    return [*missing, "storage.vehicle_kwh"] if counts and facts.vehicle_kwh is None else missing
 
 
 def _vehicle_counts(facts: PlaceFacts, practice: Practice, on: date) -> bool:
@@ -90,13 +107,19 @@ def _vehicle_counts(facts: PlaceFacts, practice: Practice, on: date) -> bool:
 def _judged(
     code: str, kwh: Fraction, cap: PracticeValue, level: Level, what: str
 ) -> Check:
-    most: Decimal = limit_in(cap)
-    over = kwh > most
-    says = (f"too much {what}: fewer or smaller modules here, or another place" if over else
-            f"{what} is within the cap, by the usable energy of the data sheet: compare the "
-            "nominal too")
-    return Check(code, level if over else "fine", SUBJECT, says, cap.source, cap.decides, kwh,
-                 most, cap.unit)
+    if kwh <= limit_in(cap):
+        return _within(code, kwh, kwh, cap, what)
+    return Check(code, level, SUBJECT,
+                 f"too much {what}: fewer or smaller modules here, or another place", cap.source,
+                 cap.decides, kwh, limit_in(cap), cap.unit)
+
+
+def _within(
+    code: str, least: Fraction, most: Fraction, cap: PracticeValue, what: str
+) -> Check:
+    says = f"{what} is within the cap, by the usable energy of the data sheet: compare the nominal"
+    return Check(code, "fine", SUBJECT, says, cap.source, cap.decides,
+                 most if least == most else f"at most {shown(most, 3)}", limit_in(cap), cap.unit)
 
 
 def _beyond(code: str, cap: PracticeValue, level: Level, what: str) -> Check:

@@ -63,6 +63,7 @@ class PlaceFacts:
     Attributes:
         place: a word of the survey, or one of the pack's further places ("void").
         module_kwh: energy of one unit; `modules` how many of them.
+        module_most_kwh: the most that one unit can have, where none is chosen yet.
         kit_waits_for: facts that are missing to choose the units, where none is chosen.
         vehicle: whether a vehicle can strike the storage.
         vehicle_kwh: energy of a car kept in the same place (0 = none).
@@ -74,6 +75,7 @@ class PlaceFacts:
     place: str | None = None
     modules: int | None = None
     module_kwh: Decimal | None = None
+    module_most_kwh: Decimal | None = None
     kit_waits_for: tuple[str, ...] = ("wishes.storage",)
     floor_area_m2: Decimal | None = None
     flammables: Distance = Distance()

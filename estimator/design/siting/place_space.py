@@ -35,7 +35,7 @@ def _least(
     """Judge a size that must be the limit or more."""
     least = limit_in(limit)
     value = "" if metres is None else metres
-    bad = Check(code, level, SUBJECT, f"too little room: {limit.meaning}", limit.source,
+    bad = Check(code, level, SUBJECT, f"too little {limit.meaning}", limit.source,
                 limit.decides, value, least, limit.unit, at_least=True)
     if metres is None:
         return Unanswered(code, (path,), asks, bad)
@@ -122,13 +122,14 @@ def _barrier(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     rule = practice.at("siting_barrier", on)
     if rule is None or rule.value is not True:
         return []
-    behind = {"storage.combustible_wall": (facts.combustible_wall, "a wall that can burn"),
-              "storage.habitable_behind": (facts.habitable_behind, "a room behind the wall")}
+    behind = {"storage.combustible_wall": (facts.combustible_wall, "the wall can burn"),
+              "storage.habitable_behind": (facts.habitable_behind, "a room lies behind the wall")}
     found = [words for known, words in behind.values() if known]
     missing = tuple(path for path, (known, _) in behind.items() if known is None)
+    why = " and ".join(found) or "the wall may burn, or a room lie behind it"
     due = Check("place-barrier", "caution", SUBJECT,
-                "board that does not burn is in the price, and the designer must agree that it "
-                f"is enough: {rule.meaning}", rule.source, rule.decides, " and ".join(found))
+                f"{why}: board that does not burn is in the price, and the designer must agree "
+                "that it is enough", rule.source, rule.decides)
     if found:
         return [due]
     if missing:

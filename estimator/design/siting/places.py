@@ -75,10 +75,10 @@ def _no_rules(practice: Practice, on: date) -> Check:
 def _edition(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     document = practice.needed("siting_document", on)
     standing = practice.needed("siting_standing", on)
-    says = f"the place is judged by {document.value}, which is {standing.value} on that day"
+    says = f"the place is judged by {document.value} ({standing.value} on the day of the design)"
     wiring = practice.at("siting_wiring_edition", on)
     if wiring is not None:
-        says += f"; wiring by {wiring.value}"
+        says += f", the wiring by {wiring.value}"
         either = practice.at("siting_wiring_either", on)
         if either is not None and either.value is True:
             says += " or already by the next edition"
@@ -102,8 +102,7 @@ def _scope(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
         "place-scope", "caution", SUBJECT,
         "the place rules hold for smaller dwellings only: a larger one needs a fire design of its "
         "own", area.source, area.decides,
-        "" if facts.floor_area_m2 is None else facts.floor_area_m2, f"under {shown(limit)}",
-        area.unit)
+        "" if facts.floor_area_m2 is None else facts.floor_area_m2, limit, "m²")
     if facts.floor_area_m2 is None:
         told.append(Unanswered("place-scope", ("site.floor_area_m2",),
                                "What is the floor area of the dwelling?", outside))
@@ -140,10 +139,11 @@ def _place(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
 def _separation(
     facts: PlaceFacts, place: str, found: PracticeValue, practice: Practice, on: date
 ) -> list[Told]:
+    must = f"{place}: walls, ceiling and door towards the house must resist fire"
+    better = "out of doors or in a detached building is better"
     bad = Check(
         "place-separation", level_of(practice, "limit", on), SUBJECT,
-        f"{place}: walls, ceiling and door towards the house must resist fire; out of doors or a "
-        "detached building is better", found.source, found.decides,
+        f"{must}, and these do not: {better}", found.source, found.decides,
         "" if facts.separation_min is None else facts.separation_min, "more than 0", "min")
     if facts.separation_min is None:
         return [Unanswered("place-separation", ("storage.separation_min",), SEPARATION_ASKED,
@@ -152,19 +152,20 @@ def _separation(
         return [bad]
     return [Check(
         "place-separation", "caution", SUBJECT,
-        f"{place}: have it looked at whether walls, ceiling and door towards the house resist "
-        "fire long enough; out of doors or a detached building is better", found.source,
-        found.decides, facts.separation_min, "", "min")]
+        f"{must}: have it looked at whether {shown(facts.separation_min)} minutes are enough; "
+        f"{better}", found.source, found.decides, facts.separation_min, "", "min")]
 
 
 def _detection(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
     rule = practice.at("siting_detection", on)
     if rule is None or rule.value is not True or facts.place in OUTDOORS:
         return []
+    said = {None: "the house may have no alarm that links with one at the storage",
+            "none": "the house has no alarms"}
     bad = Check("place-detection", "caution", SUBJECT,
-                "the heat alarm at the storage must sound every alarm of the house, and those "
-                "there do not link: one that does is in the price, more may be due", rule.source,
-                rule.decides, facts.house_alarm or "", "alarms that link")
+                said.get(facts.house_alarm, "the alarms of the house do not link") +
+                ": one that links with the heat alarm at the storage is in the price, more may be "
+                "due", rule.source, rule.decides, facts.house_alarm or "")
     if facts.house_alarm is None:
         return [Unanswered("place-detection", ("storage.house_alarm",),
                            "What smoke alarms are there?", bad)]
@@ -172,7 +173,7 @@ def _detection(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
         return [bad]
     return [Check("place-detection", "fine", SUBJECT,
                   "a heat alarm at the storage, linked with the alarms of the house, is in the "
-                  "price", rule.source, rule.decides, facts.house_alarm, "alarms that link")]
+                  "price", rule.source, rule.decides, facts.house_alarm)]
 
 
 def _label(facts: PlaceFacts, practice: Practice, on: date) -> list[Told]:
