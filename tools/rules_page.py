@@ -96,4 +96,5 @@ def _check(rule: CheckRule) -> tuple[str, ...]:
 
 
 def _assume(rule: AssumeRule) -> tuple[str, ...]:
-    return code(rule.id), code(rule.fact), code(rule.value.text), rule.because
+    dearest = ", the dearest answer" if rule.dearest else ""
+    return code(rule.id), code(rule.fact), code(rule.value.text) + dearest, rule.because

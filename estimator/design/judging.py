@@ -64,3 +64,7 @@ def _judges(parts: frozenset[str]) -> Iterator[Judge]:
         from estimator.design.network.judge import judge_network
 
         yield judge_network
+    if "storage" in parts:
+        from estimator.design.siting.judge_place import judge_storage_place
+
+        yield judge_storage_place

@@ -252,10 +252,10 @@ def _worth(each: QuestionJson, estimate: EstimateJson) -> Iterator[str]:
     if each.low is not None and each.high is not None:
         low, high = (words.money(minor, estimate.currency) for minor in (each.low, each.high))
         yield f"[{low} to {high}]"
-    else:
+    elif not each.assumed:
         yield "[cost cannot be told yet]"
     if each.assumed:
-        yield f"priced as {words.answer(each.assumed)} meanwhile"
+        yield f"[priced as {words.answer(each.assumed)} meanwhile]"
     if each.worst:
         yield f"(at worst {words.LEVEL[each.at_worst]}: {each.worst.rstrip('.')})"
     yield f"({each.fact})"

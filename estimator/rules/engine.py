@@ -261,6 +261,8 @@ class _Run:
                 self.questions.keep(full_path(rule.fact, key), value, tuple(
                     each for each, paths in reads.items() if rule.fact in paths
                 ))
+                if rule.dearest:
+                    continue
                 on = f"{name}: " if name else ""
                 unit = f" {fact.unit}" if fact.unit else ""
                 self.assumptions.append(f"{on}{fact.meaning}: {spoken}{unit}")

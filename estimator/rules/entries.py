@@ -43,7 +43,7 @@ KINDS: dict[str, dict[str, str]] = {
     },
     "assume": {
         "id": "text", "for": "text", "fact": "text", "value": "text", "because": "text",
-        "when": "text?",
+        "when": "text?", "dearest": "flag?",
     },
 }
 TYPES = ("whole", "number", "flag", "text")

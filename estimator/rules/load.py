@@ -278,7 +278,7 @@ class _Loader:
         if "when" in data:
             when = self.formula(entry, data["when"], ("when",), "flag", fact.scope)
         return AssumeRule(entry.name, data["for"], fact.path, value, data["because"],
-                          entry.place(), when)
+                          entry.place(), when, entry.data.get("dearest", False))
 
 
 def _scope(entry: Entry) -> Scope:

@@ -151,7 +151,8 @@ class CheckRule:
 class AssumeRule:
     """While a surveyed fact is unknown, price with this value, say so, and keep the question.
 
-    With a condition it assumes only where that surely holds.
+    With a condition it assumes only where that surely holds. `dearest` says that no answer costs
+    more: the price then holds whatever it is, and the customer is told no condition.
     """
 
     id: str
@@ -161,6 +162,7 @@ class AssumeRule:
     because: str
     where: Place
     when: Formula | None = None
+    dearest: bool = False
 
 
 @dataclass(frozen=True, slots=True)

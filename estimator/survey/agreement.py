@@ -112,11 +112,25 @@ def _phases(data: Data, tell: Tell) -> None:
              "read the cut-out: one fuse is one phase, three fuses are three")
 
 
+def _distances(data: Data, tell: Tell) -> None:
+    """A distance that was measured must lie on the side that the answer beside it says."""
+    storage = data.get("storage", {})
+    for asked, measured, step_m in (("flammables_within_2m", "flammables_m", 2),
+                                    ("opening_within_1m", "opening_m", 1)):
+        within, metres = _value(storage, asked), _value(storage, measured)
+        if within is None or metres is None or metres == step_m or within is (metres < step_m):
+            continue
+        says = "within" if within else "farther than"
+        tell(CONTRADICTION, ("storage", measured),
+             f"{metres} m, yet {asked} says that it is {says} {step_m} m",
+             "correct one of the two, or leave one out")
+
+
 def _value(group: Data, name: str) -> Any:
     """Return the value of a fact, or None while it is unknown."""
     return group.get(name, {}).get("value")
 
 
 _CHECKS: tuple[Callable[[Data, Tell], None], ...] = (
-    _parts, _names, _dates, _obstructions, _layout, _phases,
+    _parts, _names, _dates, _obstructions, _layout, _phases, _distances,
 )

@@ -186,6 +186,15 @@ class Storage(Group):
     opening_within_1m: Fact[bool] = fact(
         "a door, window, vent or escape route is within 1 m",
         ask="Is a door, window or vent within 1 m?")
+    flammables_m: Fact[Length] = fact(
+        "distance to the nearest stored flammables, where it was measured", "m",
+        "How far off are fuel, paint or gas?")
+    opening_m: Fact[Length] = fact(
+        "distance to the nearest door, window, vent or escape route, where it was measured", "m",
+        "How far off is the nearest door, window, vent or way out?")
+    boundary_m: Fact[Length] = fact(
+        "distance to the boundary, for storage out of doors", "m",
+        "How far is the boundary from the storage?")
     house_alarm: Fact[w.HouseAlarm] = fact(
         "alarms in the house and how they link", ask="What smoke alarms are there?")
     rated_crossings: Fact[Count] = fact(
@@ -201,6 +210,12 @@ class Storage(Group):
     vehicle_kwh: Fact[Number] = fact(
         "energy in the battery of a car kept in the same place (0 = none)", "kWh",
         "Is an electric car kept in the same place, and how large is its battery?")
+    side_wall: Fact[bool] = fact(
+        "the wall is a side wall of the garage: a car stands along it, not ahead of it",
+        ask="Is the wall a side wall of the garage?")
+    bottom_m: Fact[Length] = fact(
+        "lower edge of the lowest module above the floor", "m",
+        "How high above the floor is the lower edge of the modules?")
     front_m: Fact[Length] = fact(
         "clear depth in front of the storage", "m", "How deep is the clear space in front?")
     wall_width_m: Fact[Length] = fact(

@@ -19,6 +19,8 @@ from estimator.survey.words import Part
 PARTS: tuple[str, ...] = get_args(Part)
 KNOWN_SHARES = (0.15, 0.6, 0.95, 1.0)
 AT_AN_END = 0.1
+ONE_OF = {"panels": "rows", "flammables_m": "flammables_within_2m",
+          "opening_m": "opening_within_1m"}
 # Usual ranges by the end of a fact's name; what is not named here is drawn from 0 to 10.
 USUAL: tuple[tuple[str, float, float], ...] = (
     ("floor_area_m2", 40, 250), ("build_year", 1900, 2026), ("eaves_length_m", 3, 15),
@@ -26,8 +28,9 @@ USUAL: tuple[tuple[str, float, float], ...] = (
     ("rafter_spacing_m", 0.3, 0.7), ("rafter_width_mm", 30, 60), ("uplift_kpa", 0.4, 3),
     ("edge_zone_m", 0.2, 0.6), ("wall_width_m", 1, 8), ("wall_height_m", 2, 4),
     ("wall_thickness_mm", 100, 600), ("_kwh", 0, 90), ("_min", 0, 90), ("fuse_a", 40, 100),
-    ("tails_mm2", 10, 35), ("_w", 0, 12_000), ("_kg", 0, 900), ("length_m", 1, 40),
-    ("distance_m", 0, 60), ("_m", 0, 40),
+    ("opening_m", 0, 3), ("flammables_m", 0, 4), ("boundary_m", 0, 6), ("front_m", 0, 3),
+    ("bottom_m", 0, 2), ("tails_mm2", 10, 35), ("_w", 0, 12_000), ("_kg", 0, 900),
+    ("length_m", 1, 40), ("distance_m", 0, 60), ("_m", 0, 40),
 )
 
 
@@ -62,7 +65,8 @@ def _facts(group: type[Group], rng: Random, known: float) -> Iterator[str]:
         if not isinstance(annotation, type) or not issubclass(annotation, Fact):
             continue
         # Rows times columns must be the panels asked for: either both are drawn, or the panels.
-        if rng.random() >= known or (name == "panels" and "rows" in taken):
+        # A distance is measured, or it is said whether it is within a step: not both.
+        if rng.random() >= known or ONE_OF.get(name, "") in taken:
             continue
         if name == "columns" and "rows" not in taken:
             continue

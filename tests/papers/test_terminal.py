@@ -74,7 +74,7 @@ def test_a_question_says_what_happens_at_worst():
 def test_questions_say_what_their_answer_may_cost():
     text = summary(budget_json())
     assert "? Is there an isolator between meter and board? [£0.00 to £140.00]" in text
-    assert "[cost cannot be told yet] priced as 0" in text
+    assert "[priced as 0 meanwhile]" in text
 
 
 def test_it_names_the_files_and_defers():

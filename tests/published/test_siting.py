@@ -28,7 +28,8 @@ STARTER = Path(__file__).parents[2] / "catalogue" / "starter"
 FAR = measured(D(10))
 SOUND = PlaceFacts(
     place="outside wall", modules=2, module_kwh=D(5), floor_area_m2=D(120), flammables=FAR,
-    opening=FAR, separation_min=D(60), habitable_behind=False, vehicle=False, vehicle_kwh=D(0),
+    opening=FAR, boundary_m=D(5), separation_min=D(60), combustible_wall=False,
+    habitable_behind=False, flood=False, vehicle=False, vehicle_kwh=D(0),
     house_alarm="interlinked wired", front_m=D(2), wall_width_m=D(4),
     wall_height_m=D("2.4"),
 )
@@ -226,7 +227,9 @@ def test_a_sign_at_the_supply_says_what_is_there() -> None:
 def test_plant_a_metre_from_the_boundary_needs_no_warrant_in_scotland() -> None:
     # Scottish Government consultation on building standards, middling confidence.
     assert level(gb(boundary_m=D("0.99")), "place-boundary") == "caution"
-    assert "place-boundary" not in {each.code for each in gb(boundary_m=D(1)).checked}
+    assert level(gb(boundary_m=D(1)), "place-boundary") == "fine"
+    assert "place-boundary" not in {
+        each.code for each in gb(place="garage", boundary_m=D("0.2")).checked}
 
 
 def test_starter_storage_units_weigh_what_units_weigh() -> None:
@@ -294,13 +297,14 @@ def test_us_four_kinds_of_place_are_allowed(place: str) -> None:
 
 @pytest.mark.parametrize(
     ("side_wall", "bottom", "level_"),
-    [(True, "0", "fine"), (False, "0", "stop"), (False, "1.219", "stop"), (False, "1.22", "fine")],
+    [(True, "0", "fine"), (False, "0", "caution"), (False, "1.219", "caution"),
+     (False, "1.22", "fine")],
 )
 def test_us_a_car_cannot_reach_side_walls_nor_above_48_in(
     side_wall: bool, bottom: str, level_: str
 ) -> None:
     # SolSmart: protection is not needed on garage side walls, or on the end wall above 48 in;
-    # 48 x 25.4 = 1219.2 mm.
+    # 48 x 25.4 = 1219.2 mm. A bollard is in the price wherever a vehicle can strike: no stop.
     report = us(place="garage", vehicle=True, side_wall=side_wall, bottom_m=D(bottom))
     assert level(report, "place-vehicle") == level_
 
@@ -341,7 +345,7 @@ def test_anz_600_mm_beside_500_above_600_in_front_and_a_metre_in_corridors() -> 
 def test_anz_a_barrier_towards_a_habitable_room() -> None:
     # Same page: non-combustible barrier.
     assert level(anz(habitable_behind=True), "place-barrier") == "caution"
-    assert "place-barrier" not in {each.code for each in anz().checked}
+    assert level(anz(habitable_behind=False), "place-barrier") == "fine"
 
 
 # --- clear space on a wall ------------------------------------------------------------------------

@@ -33,7 +33,10 @@ KIT: dict[str, Any] = {
 }
 SURVEY: dict[str, Any] = {
     "storage.modules": 3, "storage.mount": "wall", "storage.place": "garage",
-    "storage.wall": "dense brick", "converter.place": "outside", "converter.wall": "dense brick",
+    "storage.wall": "dense brick", "storage.combustible_wall": False,
+    "storage.habitable_behind": False, "storage.vehicle_access": False,
+    "storage.house_alarm": "interlinked radio", "storage.rated_crossings": 0,
+    "converter.place": "outside", "converter.wall": "dense brick",
     "converter.to_storage_m": Decimal(3), "converter.wall_crossings": 2,
     "converter.wall_thickness_mm": Decimal(300), "metering.route_m": Decimal(15),
     "board.spare_ways": 0, "board.condition": "sound", "supply.phases": 1,
