@@ -56,4 +56,6 @@ def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
 
 def _judges(parts: frozenset[str]) -> Iterator[Judge]:
     """Yield the sets of checks of a job, in the order in which they build on each other."""
-    yield from ()
+    from estimator.design.electrical.judge_circuit import judge_circuit
+
+    yield judge_circuit
