@@ -5,8 +5,31 @@ Facts of a plane begin with "plane." and hold once for each; all others hold onc
 
 from __future__ import annotations
 
-JUDGED_FACTS: tuple[tuple[str, str, str, str], ...] = (
+_Fact = tuple[str, str, str, str]
+
+
+def _circuit(group: str, circuit: str) -> tuple[_Fact, ...]:
+    """Return the facts of a circuit that is given its cable; 0 for a cable that it has none of."""
+    carries = "must carry clipped to a wall, so that it serves on its hardest leg"
+    return (
+        (f"{group}.flat_mm2", "number", "mm²", f"size of the flat cable of {circuit}"),
+        (f"{group}.flat_clipped_a", "number", "A", f"what the flat cable of {circuit} {carries}"),
+        (f"{group}.flat_lengths", "whole", "", f"lengths of flat cable in {circuit}"),
+        (f"{group}.armoured_mm2", "number", "mm²", f"size of the armoured cable of {circuit}"),
+        (f"{group}.armoured_clipped_a", "number", "A",
+         f"what the armoured cable of {circuit} {carries}"),
+        (f"{group}.armoured_lengths", "whole", "", f"lengths of armoured cable in {circuit}"),
+        (f"{group}.over_to_armoured", "flag", "",
+         f"no flat cable serves: {circuit} is armoured all the way"),
+        (f"{group}.rating_a", "number", "A",
+         f"rating of the device that the cable of {circuit} is sized for"),
+    )
+
+
+JUDGED_FACTS: tuple[_Fact, ...] = (
     # circuits and devices
+    *_circuit("circuit", "the converter's circuit"),
+    *_circuit("backup", "the backup feed"),
     # strings and direct-current cable
     # connection to the network
     ("network.route", "text", "", "way to the network: inform after; ask first; ask first, with "

@@ -68,3 +68,6 @@ def _judges(parts: frozenset[str]) -> Iterator[Judge]:
         from estimator.design.siting.judge_place import judge_storage_place
 
         yield judge_storage_place
+    from estimator.design.electrical.judge_circuit import judge_circuit
+
+    yield judge_circuit

@@ -348,6 +348,11 @@ class Backup(Group):
         "circuits to be kept alive", ask="Which circuits are kept alive, and how many?")
     circuit_m: Fact[Length] = fact(
         "cable to move those circuits", "m", "How much cable does it take to move the circuits?")
+    feed_m: Fact[Length] = fact(
+        "route from the converter's backup output to the backup board, where no leg of it is "
+        "listed", "m",
+        "How long is the route from the converter's backup output to the backup board, leg by "
+        "leg?")
     electrodes: Fact[Count] = fact(
         "earth electrodes the designer asks for",
         ask="How many earth electrodes does the designer ask for?")

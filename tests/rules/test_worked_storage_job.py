@@ -49,6 +49,13 @@ JUDGED: dict[str, Any] = {
     "lift.storage_people": 2, "lift.converter_people": 2, "lift.people": 2, "lift.aid": True,
     "network.route": "inform after", "network.over_limit": False, "network.limiter": False,
 }
+# What the checks of the design work out: 12 m of 4 mm² rise 11 x 16 x 12 / 1000 = 2.1 V of 2.3 V.
+SIZED: dict[str, Any] = {
+    "circuit.flat_mm2": Decimal(4), "circuit.flat_clipped_a": Decimal(20),
+    "circuit.flat_lengths": 1, "circuit.armoured_lengths": 0,
+    "circuit.over_to_armoured": False, "backup.over_to_armoured": False,
+    "circuit.rating_a": Decimal(20),
+}
 LEG = {"leg.run": "converter circuit", "leg.method": "clipped", "leg.length_m": Decimal(12)}
 
 TASKS = {
@@ -65,12 +72,13 @@ NEEDS = {
     "storage-terminator": "1", "metering-meter": "1", "metering-data-cable": "18.5",
     "crossing-sleeve": "2", "crossing-gland": "4", "sub-board-service-block": "2",
     "label-storage-sign": "2", "lifting-aid": "1",
+    "circuit-cable-flat": "14.1",  # 12 x 1.05 + 2 x 0.75
 }
 
 
 @cache
 def worked_job() -> RuleResults:
-    job = {**practice_values(), **KIT, **SURVEY, **JUDGED}
+    job = {**practice_values(), **KIT, **SURVEY, **JUDGED, **SIZED}
     sheet = FactSheet(
         frozenset({"storage", "converter"}), job, {"leg": ({**job, **LEG},), "plane": ()},
         {"leg": ("leg 1",), "plane": ()}, {},

@@ -10,6 +10,7 @@ from itertools import product as combinations
 from estimator.design.check import Check, Level
 from estimator.design.electrical.capacity import sizes_mm2
 from estimator.design.electrical.circuit import (
+    FOLLOW,
     Circuit,
     Sizes,
     carries,
@@ -128,7 +129,8 @@ def _steps(
         steps[leg.cable] = tuple(sorted(Fraction(size) for size in known if size in able))
     for cable, sizes in steps.items():
         if not sizes:
-            raise OutsideTableError(f"{circuit.name}: no size of {cable} is on offer")
+            raise OutsideTableError(
+                f"{circuit.name}: no size of {cable} is on offer", "the price book")
     return steps
 
 
@@ -163,6 +165,7 @@ def _why(
         failed = [check for check in check_circuit(figures, circuit, rating, less)
                   if check.level != "fine"]
         codes.extend(check.code for check in failed)
-        why = "; ".join(failure(check) for check in failed) or "needs more copper elsewhere"
+        telling = [check for check in failed if check.code not in FOLLOW] or failed
+        why = "; ".join(failure(check) for check in telling) or "needs more copper elsewhere"
         words.append(f"{said}: {shown(smaller[-1])} mm² fails: {why}")
     return tuple(dict.fromkeys(codes)), ". ".join(words)

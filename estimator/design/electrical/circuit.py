@@ -46,6 +46,8 @@ from estimator.design.electrical.voltage_drop import (
 from estimator.design.limits import Figure, Number
 
 IN_GROUND = "D"
+# Checks that mostly follow from the capacity: kept where it is, broken where it is broken.
+FOLLOW = ("cable-carries", "cable-overload")
 Sizes = tuple[tuple[str, Fraction], ...]
 
 
@@ -116,21 +118,39 @@ def circuit_drop_v(
     ])
 
 
-def leg_factors(figures: Figures, circuit: Circuit, rating: Number, leg: Leg) -> Figure:
-    """Return Ca Cg Ci of a leg as one factor with its sources."""
+def factor_parts(
+    figures: Figures, circuit: Circuit, rating: Number, leg: Leg
+) -> tuple[tuple[str, Figure], ...]:
+    """Return the factors on the tabulated current of a leg by name: Ca (two in ground), Cg, Ci."""
     conductor_c = usable_c(leg.cable, circuit.terminal_c)
-    place: tuple[Figure, ...]
+    place: tuple[tuple[str, Figure], ...]
     if leg.method == IN_GROUND:
-        place = (ground_factor(figures, conductor_c, leg.ground_c),
-                 soil_factor(figures, leg.soil_k_m_w))
+        place = (("ground", ground_factor(figures, conductor_c, leg.ground_c)),
+                 ("soil", soil_factor(figures, leg.soil_k_m_w)))
     else:
-        place = (air_factor(figures, conductor_c, leg.air_c),)
+        place = (("air", air_factor(figures, conductor_c, leg.air_c)),)
     group = mixed_sizes_factor(leg.circuits) if leg.mixed_sizes else group_factor(
         figures, leg.circuits, leg.arrangement, leg.gap_diameters)
     if not leg.together and group.value < 1:
         needed = needed_not_together_a(figures, rating, circuit.design_a, group.value)
         group = Figure(Fraction(rating) / needed, "", group.source)
-    return product((*place, group, insulation_factor(figures, leg.insulation_mm)))
+    return (*place, ("grouping", group),
+            ("insulation", insulation_factor(figures, leg.insulation_mm)))
+
+
+def leg_factors(figures: Figures, circuit: Circuit, rating: Number, leg: Leg) -> Figure:
+    """Return Ca Cg Ci of a leg as one factor with its sources."""
+    return product(tuple(part for _, part in factor_parts(figures, circuit, rating, leg)))
+
+
+def needed_tabulated_a(
+    figures: Figures, circuit: Circuit, rating: Fraction, leg: Leg
+) -> Figure:
+    """Return the tabulated current that the cable of a leg must reach: In / (Ca Cg Ci Cc)."""
+    factors = product((
+        leg_factors(figures, circuit, rating, leg),
+        device_factor(figures, circuit.device, leg.method == IN_GROUND)))
+    return Figure(rating / factors.value, "A", factors.source)
 
 
 def check_circuit(
@@ -180,17 +200,15 @@ def _leg_checks(
 ) -> tuple[Check, ...]:
     subject = f"{circuit.name}, {leg.name}"
     tabulated = tabulated_a(figures, leg.cable, leg.method, size, circuit.terminal_c)
-    factors = leg_factors(figures, circuit, rating, leg)
-    device = device_factor(figures, circuit.device, leg.method == IN_GROUND)
-    carries = tabulated.value * factors.value
+    needed = needed_tabulated_a(figures, circuit, rating, leg)
+    carries = tabulated.value * leg_factors(figures, circuit, rating, leg).value
     law = figures.number("overload_factor")
     operates = figures.cell("operates_at", circuit.device, "factor")
     return (
         at_least(
             "cable-capacity", subject, "tabulated current against In / (Ca Cg Ci Cc)",
             tabulated.value,
-            Figure(rating / product((factors, device)).value, "A",
-                   f"{tabulated.source}; {product((factors, device)).source}", law.decides)),
+            Figure(needed.value, "A", f"{tabulated.source}; {needed.source}", law.decides)),
         at_most(
             "cable-carries", subject, "device's rating within what the cable carries here",
             rating, Figure(carries, "A", law.source, law.decides)),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from estimator.design.check import Check
+from estimator.design.check import Check, Level
 from estimator.design.electrical.comparing import at_least, at_most
 from estimator.design.electrical.figures import Figures, OutsideTableError
 from estimator.design.limits import Figure, Number
@@ -70,10 +70,14 @@ def maximum_demand(figures: Figures, loads: Sequence[Loads]) -> Demand:
     return Demand(lines, sum((amps for _, amps in lines), Fraction(0)), source)
 
 
-def fuse_check(demand: Demand, fuse_a: Number) -> Check:
-    """Return the check of the demand against the main fuse as read."""
+def fuse_check(demand: Demand, fuse_a: Number, otherwise: Level = "stop") -> Check:
+    """Return the check of the demand against the main fuse as read.
+
+    Args:
+        otherwise: the level where the demand is over the fuse.
+    """
     return at_most("main-fuse", "supply", "maximum demand after diversity", demand.total_a,
-                   Figure(Fraction(fuse_a), "A", demand.source, "network operator"))
+                   Figure(Fraction(fuse_a), "A", demand.source, "network operator"), otherwise)
 
 
 def fuse_needed_a(figures: Figures, demand: Demand) -> Fraction:
@@ -89,7 +93,7 @@ def fuse_needed_a(figures: Figures, demand: Demand) -> Fraction:
         f"{float(demand.total_a):.0f} A is more than the largest usual main fuse; ask the network")
 
 
-def ways_check(spare_ways: int, needed_ways: int) -> Check:
+def ways_check(spare_ways: int, needed_ways: Number) -> Check:
     """Return the check of the board's true spare ways against those needed."""
     return at_least(
         "spare-ways", "board", "true spare ways, counted with the cover off", Fraction(spare_ways),

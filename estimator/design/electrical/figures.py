@@ -13,7 +13,15 @@ from estimator.practice.tables import PracticeTable
 
 
 class OutsideTableError(ValueError):
-    """A printed table has no figure for this case; a person must decide."""
+    """A printed table has no figure for this case; a person must decide.
+
+    Attributes:
+        source: where the table is printed, or what else falls short.
+    """
+
+    def __init__(self, says: str, source: str = "the practice pack") -> None:
+        super().__init__(says)
+        self.source = source
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +61,16 @@ class Figures:
         """
         read = self._table(table)
         if column not in read.columns[1:]:
-            raise OutsideTableError(f"{read.source}: {read.meaning}: no column '{column}'")
+            raise OutsideTableError(
+                f"{read.source}: {read.meaning}: no column '{column}'", read.source)
         wanted = key if isinstance(key, str) else Fraction(key)
         for at, cell in read.column(column).items():
             here = Fraction(at) if isinstance(at, Decimal) else at
             if here == wanted and isinstance(cell, Decimal):
                 return Figure(Fraction(cell), read.unit, read.source, read.decides)
         named = key if isinstance(key, str) else f"{float(key):g}"
-        raise OutsideTableError(f"{read.source}: {read.meaning}: no figure for {named}")
+        raise OutsideTableError(
+            f"{read.source}: {read.meaning}: no figure for {named}", read.source)
 
     def step_up(self, table: str, at: Number, column: str, hold: bool = False) -> Figure:
         """Return the cell of the first row at or above a number: between steps the next one.
@@ -76,7 +86,8 @@ class Figures:
         if above is None:
             read = self._table(table)
             raise OutsideTableError(
-                f"{read.source}: {read.meaning}: {float(at):g} is beyond {float(keys[-1]):g}")
+                f"{read.source}: {read.meaning}: {float(at):g} is beyond {float(keys[-1]):g}",
+                read.source)
         return self.cell(table, above, column)
 
     def step_down(self, table: str, at: Number, column: str) -> Figure:
@@ -90,7 +101,8 @@ class Figures:
         if below is None:
             read = self._table(table)
             raise OutsideTableError(
-                f"{read.source}: {read.meaning}: {float(at):g} is below {float(keys[0]):g}")
+                f"{read.source}: {read.meaning}: {float(at):g} is below {float(keys[0]):g}",
+                read.source)
         return self.cell(table, below, column)
 
     def _table(self, name: str) -> PracticeTable:

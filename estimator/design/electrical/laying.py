@@ -6,6 +6,7 @@ harder case is taken: the designer who has seen the route may do better.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal
 
 from estimator.design.electrical.circuit import Leg
@@ -14,6 +15,10 @@ from estimator.survey.words import LegMethod
 
 SURROUNDED_MM = 500  # the length from which the factor for insulation falls no further
 HIDDEN = ("loft", "under floor")
+ARMOURED = ("armoured outside", "buried soft", "buried hard")
+# Of the usual ways in a house, the one that warms the cable and costs the hours most; how a route
+# is taken of which no leg is listed.
+WORST_USUAL: LegMethod = "under floor"
 _ONE_PHASE: dict[LegMethod, tuple[str, str]] = {
     "clipped": ("flat twin and earth", "C"),
     "trunking": ("flat twin and earth", "B"),
@@ -53,3 +58,9 @@ def surveyed_leg(
         return Leg(name, length_m, cable, "C", air_c=air_c, circuits=circuits,
                    insulation_mm=SURROUNDED_MM)
     return Leg(name, length_m, cable, method, air_c=air_c, circuits=circuits)
+
+
+def armoured_instead(leg: Leg, phases: Literal[1, 3]) -> Leg:
+    """Return a leg in armoured cable: clipped, and as warm and surrounded as it was."""
+    kind = (_ONE_PHASE if phases == 1 else _THREE_PHASE)["armoured outside"][0]
+    return replace(leg, cable=kind, method="C")
