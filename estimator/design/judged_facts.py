@@ -31,6 +31,11 @@ JUDGED_FACTS: tuple[_Fact, ...] = (
     *_circuit("circuit", "the converter's circuit"),
     *_circuit("backup", "the backup feed"),
     # strings and direct-current cable
+    ("plane.strings_used", "whole", "",
+     "strings that begin on the plane, as surveyed or by the best lawful layout"),
+    ("plane.panels_per_string", "whole", "", "panels in the longest string of the plane"),
+    ("plane.dc_mm2", "number", "mm²",
+     "panel cable: smallest size on offer that keeps current, volt drop and voltage"),
     # connection to the network
     ("network.route", "text", "", "way to the network: inform after; ask first; ask first, with "
      "export limit; ask first, several premises"),

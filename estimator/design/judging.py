@@ -71,3 +71,9 @@ def _judges(parts: frozenset[str]) -> Iterator[Judge]:
     from estimator.design.electrical.judge_circuit import judge_circuit
 
     yield judge_circuit
+    if "panels" in parts:
+        from estimator.design.electrical.judge_strings import judge_strings
+        from estimator.design.judge_fit import judge_fit
+
+        yield judge_fit
+        yield judge_strings
