@@ -14,4 +14,6 @@ JUDGED_FACTS: tuple[tuple[str, str, str, str], ...] = (
     # lifting
     # anchors
     # roof and wind
+    ("plane.ballast_priced_kg", "number", "kg",
+     "ballast priced: the engineer's, or a first sum while there is none; 0 = no flat roof"),
 )

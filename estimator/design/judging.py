@@ -56,4 +56,7 @@ def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
 
 def _judges(parts: frozenset[str]) -> Iterator[Judge]:
     """Yield the sets of checks of a job, in the order in which they build on each other."""
-    yield from ()
+    if "panels" in parts:
+        from estimator.design.structure.judge_roof import judge_roof
+
+        yield judge_roof

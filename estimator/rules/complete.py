@@ -128,10 +128,11 @@ class _Draft:
 
     def assume(self, rule: AssumeRule) -> None:
         scope = self.book.facts[rule.fact].scope
+        paths = (*rule.value.paths, *(rule.when.paths if rule.when else ()))
+        self._fill_across(paths)
         for key, env in self._places(scope):
             if env.get(rule.fact, _MISSING).__class__ is not Unknown:
                 continue
-            paths = (*rule.value.paths, *(rule.when.paths if rule.when else ()))
             given = {path: env.get(path, Unknown(full_path(path, key))) for path in paths}
             try:
                 holds = rule.when is None or answer(rule.when, {**env, **given}) is True
@@ -145,6 +146,13 @@ class _Draft:
             self.details[full_path(rule.fact, key)] = Detail(
                 "assumed", "assumed", rule.because, str(rule.where)
             )
+
+    def _fill_across(self, paths: tuple[str, ...]) -> None:
+        """Put facts into every plane or leg they belong to: a formula may read across them."""
+        for path in paths:
+            known = self.book.facts.get(path)
+            for key, env in self._places(known.scope) if known and known.scope else ():
+                env.setdefault(path, Unknown(full_path(path, key)))
 
     def compute(self, computed: ComputedFact) -> None:
         path, scope, formula = computed.fact.path, computed.fact.scope, computed.value
