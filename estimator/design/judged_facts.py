@@ -57,4 +57,6 @@ JUDGED_FACTS: tuple[_Fact, ...] = (
     ("lift.aid", "flag", "", "some load of the job is lifted with an aid"),
     # anchors
     # roof and wind
+    ("plane.ballast_priced_kg", "number", "kg",
+     "ballast priced: the engineer's, or a first sum while there is none; 0 = no flat roof"),
 )

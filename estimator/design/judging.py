@@ -77,3 +77,7 @@ def _judges(parts: frozenset[str]) -> Iterator[Judge]:
 
         yield judge_fit
         yield judge_strings
+    if "panels" in parts:
+        from estimator.design.structure.judge_roof import judge_roof
+
+        yield judge_roof

@@ -38,7 +38,7 @@ def design_plane(env: Environment, kit: Kit, prices: PriceBook) -> PlaneDesign:
     layout = _layout(env, kit)
     facts = {**_layout_facts(env, layout), **_fit_facts(env, kit, layout)}
     facts.update(_rail_facts(env, kit, layout))
-    facts.update(_fixing_facts(env, layout, facts["fixings"], prices))
+    facts.update(_fixing_facts(env, prices))
     solid = layout if isinstance(layout, roof.Layout) else None
     return PlaneDesign(solid, {f"plane.{name}": value for name, value in facts.items()})
 
@@ -54,7 +54,8 @@ def _kind(env: Environment) -> str:
     return "" if isinstance(kind, Unknown) else str(kind)
 
 
-def _field(env: Environment) -> roof.Field | Unknown:
+def field_of(env: Environment) -> roof.Field | Unknown:
+    """Return what a plane offers and asks, or the sizes that are missing."""
     missing = _missing(env, "plane.eaves_length_m", "plane.slope_length_m")
     if missing is not None:
         return missing
@@ -90,7 +91,7 @@ def _layout(env: Environment, kit: Kit) -> roof.Layout | Unknown:
         return Unknown(*kit.waits_for.get("panel", ("wishes.panel",)))
     if isinstance(env["plane.layout"], Unknown):
         env = {**env, "plane.layout": "best"}
-    wanted, field = plane_panels(env), _field(env)
+    wanted, field = plane_panels(env), field_of(env)
     rows, columns = env["plane.rows"], env["plane.columns"]
     if isinstance(rows, int) and isinstance(columns, int):
         return _block(env, panel, rows, columns, field)
@@ -143,7 +144,7 @@ def metres(value: Fraction) -> Decimal:
 
 def _fit_facts(env: Environment, kit: Kit, layout: roof.Layout | Unknown) -> dict[str, Any]:
     """Return whether the layout fits the plane, and the most panels that would."""
-    panel, field = kit.items["panel"], _field(env)
+    panel, field = kit.items["panel"], field_of(env)
     if isinstance(layout, Unknown) or panel is None:
         return {"panels_that_fit": layout, "fits": layout}
     if isinstance(field, Unknown):
@@ -171,13 +172,14 @@ def _rail_facts(env: Environment, kit: Kit, layout: roof.Layout | Unknown) -> di
         return dict.fromkeys(names, layout.join(missing))
     if missing is not None:
         return dict.fromkeys(names, missing)
-    held = rails.rails_of(layout, _rule(env, cast(MountingSpec, rail.spec)))
+    held = rails.rails_of(layout, rail_rule(env, cast(MountingSpec, rail.spec)))
     values = (held.lines, metres(held.longest_line_m), held.sticks, held.joiners, held.fixings,
               metres(held.step_m))
     return dict(zip(names, values, strict=True))
 
 
-def _rule(env: Environment, rail: MountingSpec) -> rails.RailRule:
+def rail_rule(env: Environment, rail: MountingSpec) -> rails.RailRule:
+    """Return what rail and rafters ask of the fixings of a plane whose rafters are known."""
     return rails.RailRule(
         rafter_spacing_m=Fraction(env["plane.rafter_spacing_m"]),
         max_span_m=Fraction(rail.max_span_m or 0),
@@ -188,10 +190,8 @@ def _rule(env: Environment, rail: MountingSpec) -> rails.RailRule:
     )
 
 
-def _fixing_facts(
-    env: Environment, layout: roof.Layout | Unknown, by_span: Any, prices: PriceBook
-) -> dict[str, Any]:
-    """Return the roof fixing for the covering, and the count if uplift asks for more."""
+def _fixing_facts(env: Environment, prices: PriceBook) -> dict[str, Any]:
+    """Return the roof fixing for the covering; how many the wind asks for is checked later."""
     if _without_rails(env):
         return {"fixing_item": "", "fixing_screws": 0}
     missing = _missing(env, "plane.kind", "plane.covering")
@@ -202,16 +202,7 @@ def _fixing_facts(
         blank = Unknown("plane.covering")
         return {"fixing_item": blank, "fixing_screws": blank}
     spec = cast(MountingSpec, item.spec)
-    facts: dict[str, Any] = {"fixing_item": item.code, "fixing_screws": spec.screws_per_fixing}
-    uplift = env["plane.uplift_kpa"]
-    if not isinstance(uplift, Unknown) and isinstance(layout, roof.Layout) and spec.resistance_kn:
-        facts["fixings"] = _larger(by_span, rails.fixings_for_uplift(
-            rails.area_m2(layout), Fraction(uplift), Fraction(spec.resistance_kn)))
-    return facts
-
-
-def _larger(by_span: Any, by_uplift: int) -> Any:
-    return by_span if isinstance(by_span, Unknown) else max(by_span, by_uplift)
+    return {"fixing_item": item.code, "fixing_screws": spec.screws_per_fixing}
 
 
 def _roof_fixing(env: Environment, prices: PriceBook) -> Item | None:

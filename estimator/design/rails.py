@@ -48,24 +48,32 @@ def fixing_step_m(rafter_spacing_m: Metres, max_span_m: Metres) -> Metres:
 
 
 def fixings_per_line(line_m: Metres, rule: RailRule) -> int:
-    """Return the fixings on one rail line: ceil((L - 2 C + p) / s) + 1, at least two.
+    """Return the fixings on one rail line, as far apart as span and overhang allow.
 
-    The + p covers the place of the first rafter under the rail, which nobody can choose. Where no
-    lawful step exists, every rafter is counted, so that a budget is not too low.
+    Where no lawful step exists, every rafter is counted, so that a budget is not too low.
     """
     step = fixing_step_m(rule.rafter_spacing_m, rule.max_span_m) or rule.rafter_spacing_m
-    reach = line_m - 2 * rule.max_overhang_m + rule.rafter_spacing_m
-    return max(2, -int(-reach // step) + 1)
+    return fixings_at(line_m, step, rule.max_overhang_m, rule)
 
 
-def fixings_for_uplift(area_m2: Metres, uplift_kpa: Fraction, resistance_kn: Fraction) -> int:
-    """Return the fixings that the design uplift asks for: ceil(uplift x area / resistance)."""
-    return -int(-(area_m2 * uplift_kpa) // resistance_kn)
+def fixings_at(line_m: Metres, step_m: Metres, overhang_m: Metres, rule: RailRule) -> int:
+    """Return the fixings on one rail line: ceil((L - 2 C + p) / s) + 1, at least two.
+
+    The + p covers the place of the first rafter under the rail, which nobody can choose.
+
+    Args:
+        line_m: L, length of the line.
+        step_m: s, distance between fixings, in whole rafter spacings.
+        overhang_m: C, most rail past the last fixing.
+        rule: gives p, the rafter spacing.
+    """
+    reach = line_m - 2 * overhang_m + rule.rafter_spacing_m
+    return max(2, -int(-reach // step_m) + 1)
 
 
 def rails_of(layout: Layout, rule: RailRule) -> Rails:
     """Return the rails of a layout: two lines under every row segment."""
-    lines = [_line_m(layout, s, rule) for s in layout.segments for _ in range(LINES_PER_SEGMENT)]
+    lines = lines_m(layout, rule)
     sticks, joiners = _cut(lines, rule)
     return Rails(
         lines=len(lines),
@@ -77,8 +85,10 @@ def rails_of(layout: Layout, rule: RailRule) -> Rails:
     )
 
 
-def _line_m(layout: Layout, segment: Segment, rule: RailRule) -> Metres:
-    return layout.length_m(segment.panels) + 2 * rule.rail_end_m
+def lines_m(layout: Layout, rule: RailRule) -> list[Metres]:
+    """Return the length of every rail line, two under each row segment."""
+    return [layout.length_m(segment.panels) + 2 * rule.rail_end_m
+            for segment in layout.segments for _ in range(LINES_PER_SEGMENT)]
 
 
 def _cut(lines: list[Metres], rule: RailRule) -> tuple[int, int]:

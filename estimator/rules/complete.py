@@ -129,7 +129,7 @@ class _Draft:
     def assume(self, rule: AssumeRule) -> None:
         scope = self.book.facts[rule.fact].scope
         paths = (*rule.value.paths, *(rule.when.paths if rule.when else ()))
-        self._give_places(paths)
+        self._fill_across(paths)
         for key, env in self._places(scope):
             if env.get(rule.fact, _MISSING).__class__ is not Unknown:
                 continue
@@ -147,11 +147,11 @@ class _Draft:
                 "assumed", "assumed", rule.because, str(rule.where)
             )
 
-    def _give_places(self, paths: tuple[str, ...]) -> None:
-        """Put facts of planes and legs that a formula may sum over into every place."""
+    def _fill_across(self, paths: tuple[str, ...]) -> None:
+        """Put facts into every plane or leg they belong to: a formula may read across them."""
         for path in paths:
-            scope = self.book.facts[path].scope
-            for key, env in self._places(scope) if scope else ():
+            known = self.book.facts.get(path)
+            for key, env in self._places(known.scope) if known and known.scope else ():
                 env.setdefault(path, Unknown(full_path(path, key)))
 
     def compute(self, computed: ComputedFact) -> None:

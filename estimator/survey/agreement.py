@@ -106,6 +106,26 @@ def _layout(data: Data, tell: Tell) -> None:
              "correct one of the three, or leave rows and columns out")
 
 
+def _strings(data: Data, tell: Tell) -> None:
+    """A string is at least one panel long."""
+    for number, plane in enumerate(data.get("planes", ())):
+        strings, panels = _value(plane, "strings"), _panels(plane)
+        if strings is None or panels is None or strings <= panels:
+            continue
+        tell(CONTRADICTION, ("planes", number, "strings"),
+             f"{strings} strings of {panels} panel{'s' if panels != 1 else ''}: "
+             f"{strings - panels} would have none",
+             "a string is a chain of panels on one pair of cables; correct one of the two")
+
+
+def _panels(plane: Data) -> int | None:
+    """Return the panels wanted on a plane, stated or as rows by columns; None while unknown."""
+    stated, rows, columns = (_value(plane, name) for name in ("panels", "rows", "columns"))
+    if stated is None and rows is not None and columns is not None:
+        return int(rows * columns)
+    return None if stated is None else int(stated)
+
+
 def _phases(data: Data, tell: Tell) -> None:
     if _value(data.get("supply", {}), "phases") == 2:
         tell(CONTRADICTION, ("supply", "phases"), "a supply has one phase or three, not 2",
@@ -132,5 +152,5 @@ def _value(group: Data, name: str) -> Any:
 
 
 _CHECKS: tuple[Callable[[Data, Tell], None], ...] = (
-    _parts, _names, _dates, _obstructions, _layout, _phases, _distances,
+    _parts, _names, _dates, _obstructions, _layout, _strings, _phases, _distances,
 )

@@ -26,6 +26,9 @@ Degrees = Annotated[Decimal, Field(ge=0, le=360)]
 Pitch = Annotated[Decimal, Field(ge=0, le=90)]
 Amps = Annotated[Decimal, Field(gt=0, le=1000)]
 Number = Annotated[Decimal, Field(ge=0, le=1_000_000)]
+Kilopascals = Annotated[Decimal, Field(ge=0, le=10)]  # some five times what wind does to a house
+TimberWidth = Annotated[Decimal, Field(gt=0, le=500)]
+Sides = Annotated[int, Field(ge=0, le=8)]
 
 
 class Group(BaseModel):
@@ -78,6 +81,15 @@ class Site(Group):
         ask="Is the building a home (or a charity's)?")
     coast_distance_km: Fact[Number] = fact(
         "distance to the sea", "km", "How far is the sea?")
+    wind_m_s: Fact[Annotated[Decimal, Field(ge=15, le=60)]] = fact(
+        "basic wind velocity on the map of the wind code, before altitude", "m/s",
+        "What basic wind velocity does the map of the wind code give for the place?")
+    altitude_m: Fact[Annotated[Decimal, Field(ge=-10, le=3000)]] = fact(
+        "height of the site above the sea", "m", "How high above the sea is the site?")
+    terrain: Fact[w.Terrain] = fact(
+        "ground upwind of the site, on its most open side",
+        ask="What lies upwind for a kilometre, on the most open side: sea, open flat land, "
+        "fields with hedges, a suburb or wood, a close town?")
     bats: Fact[bool] = fact("signs of bats", ask="Any droppings or other signs of bats?")
     birds_nesting: Fact[bool] = fact(
         "birds nest at the roof", ask="Do birds nest under or at the roof?")
@@ -110,6 +122,9 @@ class Plane(Group):
         "length along the eaves", "m", "How long is the plane along the eaves?")
     slope_length_m: Fact[RoofLength] = fact(
         "length up the slope, not on plan", "m", "How long is the slope, eaves to ridge?")
+    ridge_m: Fact[Annotated[Decimal, Field(gt=0, le=60)]] = fact(
+        "height of the top of the roof or of a ground array above the ground", "m",
+        "How high above the ground is the ridge?")
     pitch_deg: Fact[Pitch] = fact("pitch", "deg", "What is the pitch?")
     azimuth_deg: Fact[Degrees] = fact(
         "direction the plane faces, from north by east", "deg", "Which way does it face?")
@@ -117,14 +132,15 @@ class Plane(Group):
     rafter_spacing_m: Fact[Annotated[Decimal, Field(gt=0, le=3)]] = fact(
         "spacing of the rafters, centre to centre", "m",
         "What is the rafter spacing, seen from the loft with a tape?")
-    rafter_width_mm: Fact[Number] = fact("width of a rafter", "mm", "How wide are the rafters?")
+    rafter_width_mm: Fact[TimberWidth] = fact(
+        "width of a rafter", "mm", "How wide are the rafters?")
     roof_sound: Fact[bool] = fact(
         "covering and timbers are sound", ask="Are tiles, felt and timbers sound?")
     spare_tiles: Fact[bool] = fact(
         "matching spare tiles or slates can be had", ask="Are matching spares on site?")
     shade: Fact[w.Shade] = fact("shade on the plane", ask="What shades the plane, and when?")
-    uplift_kpa: Fact[Number] = fact(
-        "design uplift from the wind calculation", "kPa",
+    uplift_kpa: Fact[Kilopascals] = fact(
+        "design uplift from the wind calculation, own weight taken off", "kPa",
         "What uplift did the wind calculation give?")
     edge_zone_m: Fact[Length] = fact(
         "clear edge asked for on this plane, where it differs from the practice value", "m",
@@ -147,7 +163,7 @@ class Plane(Group):
     glazed_length_m: Fact[Length] = fact(
         "length of glazed roof below the eaves, to be bridged by the scaffold", "m",
         "How long is the glazed roof, and is there a clear metre at each end of it?")
-    scaffold_sides: Fact[Count] = fact(
+    scaffold_sides: Fact[Sides] = fact(
         "sides that need scaffold", ask="How many sides need scaffold?")
     ballast_kg: Fact[Number] = fact(
         "ballast from the engineer's calculation", "kg", "What ballast did the engineer give?")

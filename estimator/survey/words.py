@@ -11,6 +11,7 @@ Building = Literal["detached", "semi", "terrace", "bungalow", "flat", "outbuildi
 PlaneKind = Literal["pitched", "in-roof", "flat", "ground"]
 Layout = Literal["portrait", "landscape", "best"]
 Shade = Literal["none", "some", "heavy"]
+Terrain = Literal["sea", "open", "farmland", "suburb", "town"]
 ScaffoldGround = Literal[
     "clear", "glazed below", "neighbour's ground", "pavement", "soft or sloping", "not needed"
 ]
@@ -37,5 +38,6 @@ TrenchSurface = Literal["lawn", "drive", "slab"]
 __all__ = [
     "BoardCondition", "Building", "Covering", "DeviceDirection", "Earthing", "Floor",
     "HouseAlarm", "Layout", "LegMethod", "LegRun", "Part", "PlaneKind", "ScaffoldGround",
-    "Shade", "Side", "Signal", "StorageMount", "StoragePlace", "TrenchSurface", "WallKind",
+    "Shade", "Side", "Signal", "StorageMount", "StoragePlace", "Terrain", "TrenchSurface",
+    "WallKind",
 ]

@@ -207,22 +207,22 @@ def test_a_firms_own_rule_overrides_the_standard_one_by_its_id(tmp_path: Path) -
 def test_a_stop_is_let_pass_by_a_named_person_for_a_reason_kept_with_the_revision(
     firm: Path,
 ) -> None:
-    flat = ("--let-pass", "pv-no-ballast")
-    nameless = quoted(firm, "flat-roof", *flat)
+    cellar = ("--let-pass", "storage-fuel-near")
+    nameless = quoted(firm, "in-roof", *cellar)
     assert nameless.exit_code == 1
     assert "V002" in nameless.output
     assert "V003" in nameless.output
-    wrong = quoted(firm, "storage-outside", *flat, "--reason", "r", "--name", "n")
+    wrong = quoted(firm, "storage-outside", *cellar, "--reason", "r", "--name", "n")
     assert wrong.exit_code == 1
     assert "is no stop of this job" in wrong.output
-    stop = next(f for f in json.loads(quoted(firm, "flat-roof", "--json").stdout)["findings"]
+    stop = next(f for f in json.loads(quoted(firm, "in-roof", "--json").stdout)["findings"]
                 if f["level"] == "stop")
-    done = quoted(firm, "flat-roof", "--let-pass", stop["code"], "--reason", "figure on its way",
+    done = quoted(firm, "in-roof", "--let-pass", stop["code"], "--reason", "moved on Monday",
                   "--name", "R. Owner", "--json")
     assert done.exit_code == 0
-    kept = json.loads(run(firm, "jobs", "show", "D-104", "--json").stdout)
+    kept = json.loads(run(firm, "jobs", "show", "D-108", "--json").stdout)
     passed = next(f for f in kept["findings"] if f["code"] == stop["code"])
-    assert (passed["let_pass_by"], passed["let_pass_because"]) == ("R. Owner", "figure on its way")
+    assert (passed["let_pass_by"], passed["let_pass_because"]) == ("R. Owner", "moved on Monday")
 
 
 def test_check_tells_findings_worst_first_and_keeps_nothing(firm: Path) -> None:

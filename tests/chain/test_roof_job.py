@@ -3,28 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal as D
-from pathlib import Path
 
 import pytest
 
 from estimator.estimate import Basis, Estimate, make_estimate
-from estimator.survey.fact import Evidence, Fact
-from estimator.survey.model import Survey
-from estimator.survey.toml import read_survey
-
-SURVEY = Path(__file__).parents[2] / "demo_jobs" / "panels-and-storage" / "survey.toml"
-
-
-def surveyed(**facts: object) -> Survey:
-    """Return the survey with other facts of its roof plane; None makes a fact unknown."""
-    survey = read_survey(SURVEY)
-    changed = {
-        name: Fact() if value is None else Fact[type(value)](  # type: ignore[misc]
-            value=value, evidence=Evidence.MEASURED)
-        for name, value in facts.items()
-    }
-    plane = survey.planes[0].model_copy(update=changed)
-    return survey.model_copy(update={"planes": (plane,)})
+from tests.chain.roofs import surveyed
 
 
 def need(estimate: Estimate, rule: str) -> D:
@@ -39,7 +22,7 @@ def need(estimate: Estimate, rule: str) -> D:
 def test_the_block_of_two_rows_of_six_is_held_as_worked(
     basis: Basis, rafters: str, fixings: int
 ) -> None:
-    found = make_estimate(surveyed(rafter_spacing_m=D(rafters), uplift_kpa=None), basis)
+    found = make_estimate(surveyed(rafter_spacing_m=D(rafters), uplift_kpa=D("0.1")), basis)
     assert need(found, "pv-panel") == 12
     assert need(found, "pv-roof-fixing") == fixings
     assert need(found, "pv-end-clamp") == 8
@@ -49,7 +32,7 @@ def test_the_block_of_two_rows_of_six_is_held_as_worked(
 
 
 def test_rafters_nobody_has_seen_are_priced_as_the_worst_and_marked(basis: Basis) -> None:
-    found = make_estimate(surveyed(rafter_spacing_m=None, uplift_kpa=None), basis)
+    found = make_estimate(surveyed(rafter_spacing_m=None, uplift_kpa=D("0.1")), basis)
     assert need(found, "pv-roof-fixing") == 36
     reasons = [r for line in found.bill.lines for r in line.reasons if r.rule == "pv-roof-fixing"]
     assert [r.assumed for r in reasons] == [True]
@@ -79,10 +62,7 @@ def test_a_plane_of_unknown_size_and_count_yields_a_question_and_no_panels(basis
 
 
 def test_hooks_near_the_sea_are_of_marine_grade(basis: Basis) -> None:
-    survey = surveyed()
-    near = Fact[D](value=D(1), evidence=Evidence.MEASURED)
-    site = survey.site.model_copy(update={"coast_distance_km": near})
-    found = make_estimate(survey.model_copy(update={"site": site}), basis)
+    found = make_estimate(surveyed(site={"coast_distance_km": D(1)}), basis)
     hooks = [line.item for line in found.bill.lines
              if "pv-roof-fixing" in {r.rule for r in line.reasons}]
     assert [hook.spec.marine_grade for hook in hooks] == [True]

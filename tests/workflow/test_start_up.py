@@ -62,6 +62,11 @@ def loaded(told: dict[str, object], names: tuple[str, ...]) -> list[str]:
     return [name for name in names if name in modules]
 
 
+def test_a_quote_for_storage_alone_loads_no_arithmetic_of_roofs(quoted: dict[str, object]) -> None:
+    assert loaded(quoted, ("estimator.design.plane_design", "estimator.design.structure.wind",
+                           "estimator.design.structure.judge_roof")) == []
+
+
 def test_a_quote_loads_no_library_that_other_commands_need(quoted: dict[str, object]) -> None:
     assert loaded(quoted, ("sqlalchemy", "xlsxwriter")) == ["sqlalchemy", "xlsxwriter"]
     assert loaded(quoted, NEVER_FOR_A_QUOTE) == []

@@ -6,16 +6,19 @@ Every answer is for the structural engineer to confirm: sum, limit, and who deci
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+from typing import TypeVar
 
 from estimator.design.check import Check
-from estimator.design.limits import ENGINEER, Figure, Number, limit_of, outcome, shown
+from estimator.design.limits import ENGINEER, Figure, Number, limit_of, shown
 from estimator.practice.pack import Practice
 
 N_PER_KN = 1000
-OVERHANG_MOST = 0.75  # of the step: beyond, the end fixing is loaded more than the factor says
+# Of the step: beyond, the end fixing is loaded more than the factor says.
+OVERHANG_MOST = Fraction(3, 4)
+Size = TypeVar("Size", float, Fraction)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +30,8 @@ class RoofRule:
     edge_engineer: Figure
     gravity_m_s2: Fraction
     uplift_coefficient: Figure
+    flat_coefficient: Figure
+    ground_coefficient: Figure
     wind_factor: Fraction
     weight_factor: Fraction
     continuity: Figure
@@ -66,6 +71,8 @@ def roof_rule(practice: Practice, on: date) -> RoofRule:
         edge_engineer=limit("edge_engineer_m"),
         gravity_m_s2=limit("gravity_m_s2").value,
         uplift_coefficient=limit("panel_uplift_coefficient"),
+        flat_coefficient=limit("flat_uplift_coefficient"),
+        ground_coefficient=limit("ground_uplift_coefficient"),
         wind_factor=limit("wind_load_factor").value,
         weight_factor=limit("own_weight_factor").value,
         continuity=limit("fixing_continuity_factor"),
@@ -85,29 +92,39 @@ def judge_added_load(added_kpa: Number, roof_kpa: Number, rule: RoofRule) -> Che
     """
     if roof_kpa <= 0:
         raise ValueError("a roof has a load of its own")
-    share = Fraction(added_kpa) / Fraction(roof_kpa)
-    limit = rule.added_share
+    share, limit = Fraction(added_kpa) / Fraction(roof_kpa), rule.added_share
     passes = share < limit.value
     says = (
-        f"the array adds {shown(share * 100)} % to the roof's own load; from "
-        f"{shown(limit.value * 100)} % the roof is checked"
+        f"the array adds {shown(share * 100)} % to the roof's own load, "
+        f"{'less than' if passes else 'not less than'} the {shown(limit.value * 100)} % from "
+        f"which a roof is checked{'' if passes else ': a structural check is due'}"
     )
-    return outcome("roof-added-load", says, share, limit.value, "", passes, limit.source, ENGINEER)
+    return Check("roof-added-load", "fine" if passes else "caution", "", says, limit.source,
+                 ENGINEER, share, limit.value)
 
 
 def judge_edge(distance_m: Number, rule: RoofRule) -> Check:
     """Return the clear edge round the panels against the usual one.
 
-    Below the lesser distance an engineer designs for wind; between the two the mounting maker may
-    show that it holds.
+    Below the lesser distance it is a stop: an engineer designs for wind. Between the two the
+    mounting maker may show that it holds.
     """
     distance = Fraction(distance_m)
-    limit = rule.edge_engineer if distance < rule.edge_engineer.value else rule.edge
-    passes = distance >= limit.value
     says = f"the panels keep {shown(distance * 1000)} mm from the edge of the roof"
-    if not passes:
-        says += f", less than {shown(limit.value * 1000)} mm: uplift is designed for"
-    return outcome("roof-edge", says, distance, limit.value, "m", passes, limit.source, ENGINEER)
+    found = Check("roof-edge", "fine", "", says, rule.edge.source, rule.edge.decides, distance,
+                  rule.edge.value, "m", at_least=True)
+    if distance < rule.edge_engineer.value:
+        least = rule.edge_engineer
+        return replace(
+            found, level="stop", source=least.source, decides=ENGINEER, limit=least.value,
+            says=f"{says}, less than {shown(least.value * 1000)} mm: an engineer designs for wind",
+            signed=True)
+    if distance < rule.edge.value:
+        return replace(
+            found, level="caution", signed=True,
+            says=f"{says}, less than {shown(rule.edge.value * 1000)} mm: the mounting maker shows "
+            "that it holds, or an engineer does")
+    return found
 
 
 def uplift(
@@ -135,7 +152,7 @@ def uplift(
     return Uplift(wind, design, held, max(0.0, design - held), rule.uplift_coefficient.source)
 
 
-def fixings_for(net_kn: float, resistance_kn: Number, rule: RoofRule) -> int:
+def fixings_for(net_kn: float | Fraction, resistance_kn: Number, rule: RoofRule) -> int:
     """Return the fixings that hold a net uplift: ceil(continuity x net / resistance).
 
     The share by length is too low for the worst fixing under a continuous rail, so it is raised.
@@ -148,7 +165,7 @@ def fixings_for(net_kn: float, resistance_kn: Number, rule: RoofRule) -> int:
     return math.ceil(Fraction(net_kn) * rule.continuity.value / Fraction(resistance_kn))
 
 
-def fixing_share_kn(line_kn_m: float, step_m: float, overhang_m: float) -> float:
+def fixing_share_kn(line_kn_m: Size, step_m: Size, overhang_m: Size) -> Size:
     """Return the largest load [kN] of a fixing by its share of the rail's length.
 
     That is a whole step inside the rail, or half a step and the overhang at its end.
@@ -156,31 +173,20 @@ def fixing_share_kn(line_kn_m: float, step_m: float, overhang_m: float) -> float
     return line_kn_m * max(step_m, step_m / 2 + overhang_m)
 
 
-def fixing_worst_kn(
-    line_kn_m: float, step_m: float, overhang_m: float, rule: RoofRule
-) -> float:
+def fixing_worst_kn(line_kn_m: Size, step_m: Size, overhang_m: Size, rule: RoofRule) -> Size:
     """Return a load [kN] that no fixing of a continuous rail exceeds.
 
-    The share by length times the continuity factor; it holds for two fixings and more and for
-    overhangs up to 0.75 of the step.
+    The share by length times the continuity factor; it holds for equal steps, for two fixings and
+    more, and for overhangs up to 0.75 of the step. Exact for exact numbers.
 
     Raises:
         ValueError: for a longer overhang: an engineer works it out.
     """
     if overhang_m > OVERHANG_MOST * step_m:
         raise ValueError(
-            f"the overhang is more than {OVERHANG_MOST} of the step: an engineer works it out")
-    return float(rule.continuity.value) * fixing_share_kn(line_kn_m, step_m, overhang_m)
-
-
-def judge_fixings(net_kn: float, resistance_kn: Number, given: int, rule: RoofRule) -> Check:
-    """Return the fixings given against those that hold the uplift."""
-    needed = fixings_for(net_kn, resistance_kn, rule)
-    says = f"{given} fixings, {needed} hold the uplift of {shown(net_kn, 2)} kN"
-    return outcome(
-        "roof-fixings", says, Fraction(given), Fraction(needed), "", given >= needed,
-        rule.uplift_coefficient.source, ENGINEER,
-    )
+            f"the overhang is more than {float(OVERHANG_MOST)} of the step: an engineer works it "
+            "out")
+    return rule.continuity.value * fixing_share_kn(line_kn_m, step_m, overhang_m)
 
 
 def ballast_kg(net_kn: float, rule: RoofRule) -> float:
