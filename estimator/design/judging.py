@@ -56,4 +56,7 @@ def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
 
 def _judges(parts: frozenset[str]) -> Iterator[Judge]:
     """Yield the sets of checks of a job, in the order in which they build on each other."""
-    yield from ()
+    if parts & {"storage", "converter"}:
+        from estimator.design.structure.judge_anchors import judge_anchors
+
+        yield judge_anchors

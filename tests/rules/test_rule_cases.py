@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 import pytest
@@ -61,12 +62,20 @@ def test_kind_of_a_case_fits_what_it_expects(case: Case) -> None:
         assert expects_unknown, case.where
 
 
+@cache
+def always_assumed() -> frozenset[str]:
+    """Return the facts that are priced by assumption whenever nobody knows them."""
+    return frozenset(
+        rule.fact for rule in rule_book().assumptions
+        if rule.when is None and not asked_facts([rule.value], rule_book()))
+
+
 def kinds_needed(rule: Any) -> set[str]:
     if isinstance(rule, AssumeRule):
         return {"fires", "does not fire"}
     needed = {"fires", "does not fire", "edge", "unknown"}
     formulas = formulas_of(rule)
-    if not asked_facts(formulas, rule_book()):
+    if not set(asked_facts(formulas, rule_book())) - always_assumed():
         needed.discard("unknown")
     if rule.part == "job" and all(reads_nothing(formula) for formula in formulas):
         needed -= {"does not fire", "edge"}
