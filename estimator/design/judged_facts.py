@@ -56,6 +56,16 @@ JUDGED_FACTS: tuple[_Fact, ...] = (
     ("lift.people", "whole", "", "most people that a lift of the job takes"),
     ("lift.aid", "flag", "", "some load of the job is lifted with an aid"),
     # anchors
+    ("storage.fixing_code", "text", "", "item code of the fixing chosen for the storage brackets; "
+     "\"\" where none is needed or none serves"),
+    ("storage.fixing_resin_ml", "number", "ml", "resin that one fixing of a storage bracket takes"),
+    ("storage.proof_tests", "whole", "", "fixings of the storage tested by pulling"),
+    ("storage.anti_tip_code", "text", "", "item code of the fixing chosen for anti-tip brackets; "
+     "\"\" where none is needed or none serves"),
+    ("converter.fixing_code", "text", "", "item code of the fixing chosen for the converter; "
+     "\"\" where none is needed or none serves"),
+    ("converter.fixing_resin_ml", "number", "ml", "resin that one fixing of the converter takes"),
+    ("converter.proof_tests", "whole", "", "fixings of the converter tested by pulling"),
     # roof and wind
     ("plane.ballast_priced_kg", "number", "kg",
      "ballast priced: the engineer's, or a first sum while there is none; 0 = no flat roof"),

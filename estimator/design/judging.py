@@ -81,3 +81,7 @@ def _judges(parts: frozenset[str]) -> Iterator[Judge]:
         from estimator.design.structure.judge_roof import judge_roof
 
         yield judge_roof
+    if parts & {"storage", "converter"}:
+        from estimator.design.structure.judge_anchors import judge_anchors
+
+        yield judge_anchors

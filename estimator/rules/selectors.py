@@ -19,7 +19,12 @@ Demands = tuple[tuple[str, Formula], ...]
 _DEMANDS = ("exactly", "at_least", "at_most", "includes")
 _KIT_CODE = re.compile(r"kit\.(\w+)\.code")
 # Facts that name an item outright, and what such an item is.
-_CODES: dict[str, Role] = {"plane.fixing_item": ("mounting", "roof fixing")}
+_CODES: dict[str, Role] = {
+    "plane.fixing_item": ("mounting", "roof fixing"),
+    "storage.fixing_code": ("fixing", "wall fixing"),
+    "storage.anti_tip_code": ("fixing", "anti-tip fixing"),
+    "converter.fixing_code": ("fixing", "wall fixing"),
+}
 
 
 def read_selector(

@@ -29,6 +29,7 @@ Number = Annotated[Decimal, Field(ge=0, le=1_000_000)]
 Kilopascals = Annotated[Decimal, Field(ge=0, le=10)]  # some five times what wind does to a house
 TimberWidth = Annotated[Decimal, Field(gt=0, le=500)]
 Sides = Annotated[int, Field(ge=0, le=8)]
+Lining = Annotated[Decimal, Field(ge=0, le=200)]
 
 
 class Group(BaseModel):
@@ -185,7 +186,11 @@ class Storage(Group):
     mount: Fact[w.StorageMount] = fact(
         "hung on the wall or standing on the floor", ask="Hung on the wall or on the floor?")
     place: Fact[w.StoragePlace] = fact("room or place", ask="Where is the storage to go?")
-    wall: Fact[w.WallKind] = fact("make-up of the wall", ask="What is the wall made of?")
+    wall: Fact[w.WallKind] = fact(
+        "make-up of the wall behind the storage", ask="What is the wall made of?")
+    plaster_mm: Fact[Lining] = fact(
+        "plaster, render or plasterboard on the wall behind the storage (0 = bare)", "mm",
+        "How thick is the plaster, render or plasterboard on the wall behind the storage?")
     wall_proved: Fact[bool] = fact(
         "a trial hole proved the wall solid", ask="Did a trial hole prove the wall solid?")
     combustible_wall: Fact[bool] = fact(
@@ -246,7 +251,11 @@ class Converter(Group):
 
     place: Fact[w.Side] = fact("inside or outside", ask="Inside or outside?")
     wall: Fact[w.WallKind] = fact(
-        "make-up of the wall", ask="What is the wall behind the converter made of?")
+        "make-up of the wall behind the converter",
+        ask="What is the wall behind the converter made of?")
+    plaster_mm: Fact[Lining] = fact(
+        "plaster, render or plasterboard on the wall behind the converter (0 = bare)", "mm",
+        "How thick is the plaster, render or plasterboard on the wall behind the converter?")
     full_sun: Fact[bool] = fact("in full sun or driving rain", ask="Is it in sun or rain?")
     near_bedroom: Fact[bool] = fact("near a bedroom", ask="Is a bedroom near?")
     to_storage_m: Fact[Length] = fact(

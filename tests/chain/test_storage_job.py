@@ -52,8 +52,8 @@ def line_for(estimate: Estimate, rule: str) -> BillLine:
         ("storage-power-lead-outside", "1", "0", "1"),
         ("metering-meter", "1", "0", "1"),
         ("metering-data-cable", "18.5", "0", "18.5"),  # 15 x 1.1 + 2
-        ("storage-fixing-solid", "12", "0", "12"),  # boxed bolts are for concrete only
-        ("converter-fixing-solid", "4", "0", "4"),
+        ("storage-fixing", "12", "0", "12"),  # boxed bolts are for concrete only
+        ("converter-fixing", "4", "0", "4"),
     ],
 )
 def test_the_boxes_supply_what_their_specification_serves(
@@ -125,7 +125,7 @@ def test_n_modules_give_n_brackets_n_fixing_sets_and_n_minus_one_links(
 ) -> None:
     found = make_estimate(with_modules(survey, count), basis)
     assert line_for(found, "storage-bracket").need == count
-    assert line_for(found, "storage-fixing-solid").need == 4 * count
+    assert line_for(found, "storage-fixing").need == 4 * count
     links = sum(line.need for rule in ("storage-power-link", "storage-stack-link")
                 for line in lines_for(found, rule))
     assert links == count - 1
@@ -142,16 +142,6 @@ def test_every_line_of_the_bill_adds_up_and_nothing_is_negative(estimate: Estima
     again = cost_sheet(heads, estimate.hours, estimate.risks, Settings())
     assert again.total == estimate.cost.total
     assert sum(h.amount.minor for h in estimate.cost.heads) == estimate.cost.direct.minor
-
-
-def test_a_wall_nobody_knows_is_asked_for_and_not_guessed(survey: Survey, basis: Basis) -> None:
-    storage = survey.storage.model_copy(update={"wall": Fact()})
-    found = make_estimate(survey.model_copy(update={"storage": storage}), basis)
-    assert not lines_for(found, "storage-fixing-solid")
-    question = next(q for q in found.questions if q.fact == "storage.wall")
-    assert question.high is not None
-    assert question.high > Money(0)
-    assert found.kind == "budget"
 
 
 def test_the_same_inputs_give_an_equal_estimate(survey: Survey, basis: Basis) -> None:

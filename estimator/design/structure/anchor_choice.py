@@ -6,9 +6,8 @@ Pure: items and prices in; the choice, and a reason for every refusal, out.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import cast
+from typing import NamedTuple, cast
 
 from catalogue.items import Item
 from catalogue.specs import FixingSpec
@@ -17,19 +16,15 @@ from estimator.design.limits import Number, shown
 from estimator.design.structure.anchors import AnchorRule, judge_anchor
 from estimator.design.structure.bracket import FixingDuty
 
-TEST_FIRST = ("perforated brick", "light block", "stone", "stud")
 
-
-@dataclass(frozen=True, slots=True)
-class PricedFixing:
+class PricedFixing(NamedTuple):
     """A fixing on offer and the price of one, in minor units of money."""
 
     item: Item
     price_minor: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(NamedTuple):
     """Where the fixing goes.
 
     Attributes:
@@ -47,8 +42,7 @@ class Hole:
     edge_mm: Number | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(NamedTuple):
     """A fixing that does not serve, and why."""
 
     code: str
@@ -56,8 +50,7 @@ class Refusal:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class AnchorChoice:
+class AnchorChoice(NamedTuple):
     """The fixing chosen, or None.
 
     Attributes:
@@ -103,7 +96,7 @@ def choose_anchor(
     Raises:
         KeyError: for a wall that the rule does not know.
     """
-    cautions = _cautions(hole, duty)
+    cautions = _cautions(hole, duty, rule)
     served: list[tuple[Fraction, str, PricedFixing]] = []
     refused: list[Refusal] = []
     for each in sorted(fixings, key=lambda fixing: fixing.item.code):
@@ -121,6 +114,38 @@ def choose_anchor(
         best.item, cost, _loads(best.item, duty, hole, rule) if duty.load_rated else None,
         tuple(refused), tuple(code for _, code, _ in served[1:]), cautions, duty.decides,
     )
+
+
+def choose_plain_first(
+    duty: FixingDuty,
+    hole: Hole,
+    fixings: Sequence[PricedFixing],
+    rule: AnchorRule,
+    resin_minor_per_ml: Fraction = Fraction(0),
+) -> AnchorChoice:
+    """Return the cheapest fixing that serves without resin, or else the cheapest of all.
+
+    Resin saves pence and costs hours: holes are cleaned, and nothing hangs before it has cured
+    (common practice, no source). So it is taken only in a wall that nothing else holds in.
+    """
+    plain = [each for each in fixings if not _spec(each.item).resin_ml]
+    found = choose_anchor(duty, hole, plain, rule)
+    if found.item is not None or len(plain) == len(fixings):
+        return found
+    return choose_anchor(duty, hole, fixings, rule, resin_minor_per_ml)
+
+
+def least_share(
+    duty: FixingDuty, hole: Hole, fixings: Sequence[PricedFixing], rule: AnchorRule
+) -> Check | None:
+    """Return pull and shear together of the strongest rated fixing for the wall, or None."""
+    judged = [
+        _loads(each.item, duty, hole, rule) for each in fixings
+        if hole.wall in (spec := _spec(each.item)).walls and spec.load_rated
+        and spec.pull_n and spec.shear_n
+    ]
+    return min(judged, key=lambda check: (Fraction(check.value) / Fraction(check.limit)),
+               default=None)
 
 
 def refusal(item: Item, duty: FixingDuty, hole: Hole, rule: AnchorRule) -> str:
@@ -181,12 +206,12 @@ def _loads(item: Item, duty: FixingDuty, hole: Hole, rule: AnchorRule) -> Check:
     return judge_anchor(duty.pull_n / pull, duty.shear_n / shear, hole.wall, rule)
 
 
-def _cautions(hole: Hole, duty: FixingDuty) -> tuple[str, ...]:
+def _cautions(hole: Hole, duty: FixingDuty, rule: AnchorRule) -> tuple[str, ...]:
     if not duty.load_rated:
         return ()
     always = (
         "the full embedment lies in the structural wall: never rate a fixing from the plaster",
     )
-    if hole.wall not in TEST_FIRST:
+    if not rule.walls[hole.wall].test_first:
         return always
     return (*always, f"{hole.wall}: test fixings by pulling before anything heavy hangs on them")

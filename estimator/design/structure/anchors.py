@@ -11,14 +11,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import NamedTuple
 
 from estimator.design.check import Check
 from estimator.design.limits import Figure, Number, exact, limit_of, outcome, shown
 from estimator.practice.pack import Practice
 
 
-@dataclass(frozen=True, slots=True)
-class WallRule:
+class WallRule(NamedTuple):
     """How a kind of wall is judged.
 
     Attributes:
@@ -26,11 +26,13 @@ class WallRule:
         factor: partial factor on the characteristic load; None where none is published and the
             wall is tested on site.
         most_sum: most sum of both ratios.
+        test_first: whether fixings are tested by pulling before anything heavy hangs on them.
     """
 
     material: str
     factor: Fraction | None
     most_sum: Fraction
+    test_first: bool
 
 
 @dataclass(frozen=True)
@@ -54,12 +56,12 @@ def anchor_rule(practice: Practice, on: date) -> AnchorRule:
     """
     table = practice.table("anchor_walls", on)
     material, factor = table.column("material"), table.column("factor")
-    most = table.column("most sum")
+    most, test = table.column("most sum"), table.column("test first")
     return AnchorRule(
         walls={
             str(wall): WallRule(
                 str(material[wall]), exact(factor[wall]) if wall in factor else None,
-                exact(most[wall]),
+                exact(most[wall]), test.get(wall) == "yes",
             )
             for wall in table.keys
         },

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from estimator.design.limits import ENGINEER, Number
 
@@ -40,8 +40,7 @@ class Bracket:
             raise ValueError("the top row holds at least one of the fixings")
 
 
-@dataclass(frozen=True, slots=True)
-class BracketForces:
+class BracketForces(NamedTuple):
     """Moment [N m] at the wall, pull [N] of the top row and of each, shear [N] of each."""
 
     moment_nm: Fraction
@@ -50,8 +49,7 @@ class BracketForces:
     shear_each_n: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class FixingDuty:
+class FixingDuty(NamedTuple):
     """What a bracket asks of each of its fixings.
 
     Attributes:
@@ -90,6 +88,16 @@ def bracket_forces(mass_kg: Number, bracket: Bracket, gravity_m_s2: Number) -> B
     )
 
 
+def tipping_duty() -> FixingDuty:
+    """Return what the fixings of a unit that stands on the floor must be."""
+    return FixingDuty(
+        "anti-tip fixing", False, Fraction(0), Fraction(0),
+        "the floor carries the weight and the bracket only stops tipping: ordinary screws "
+        "and plugs may serve, as the maker's manual says",
+        "maker of the unit",
+    )
+
+
 def fixing_duty(
     mount: Mount, mass_kg: Number, bracket: Bracket, gravity_m_s2: Number
 ) -> FixingDuty:
@@ -99,12 +107,7 @@ def fixing_duty(
     serve. A bracket of a unit hung clear of the floor carries the weight: rated wall bolts.
     """
     if mount == "floor":
-        return FixingDuty(
-            "anti-tip fixing", False, Fraction(0), Fraction(0),
-            "the floor carries the weight and the bracket only stops tipping: ordinary screws "
-            "and plugs may serve, as the maker's manual says",
-            "maker of the unit",
-        )
+        return tipping_duty()
     forces = bracket_forces(mass_kg, bracket, gravity_m_s2)
     return FixingDuty(
         "wall fixing", True, forces.pull_each_n, forces.shear_each_n,

@@ -5,35 +5,16 @@ from __future__ import annotations
 from decimal import Decimal as D
 
 import pytest
-from anastruct import SystemElements
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.design.structure.bracket import Bracket, bracket_forces, fixing_duty
+from tests.design.structure.frame_referee import bracket_reactions
 from tests.design.structure.rules_in_force import G
 
 MASSES = st.integers(1, 200)
 REACHES = st.integers(1, 400)
 HEIGHTS = st.integers(50, 1000)
-
-
-def top_pull_of_a_frame(weight_n: float, reach_m: float, height_m: float, at: float) -> float:
-    """Solve an upright on a roller at the top and a pin at its foot, with an arm part of the way.
-
-    A T-shaped frame: the arm leaves the upright at a share `at` of its height, and the weight
-    hangs at its end. Returns the pull of the roller, away from the wall.
-    """
-    frame = SystemElements(EI=1e4, EA=1e9)
-    joint = [0, height_m * at]
-    frame.add_element(location=[[0, 0], joint])
-    frame.add_element(location=[joint, [0, height_m]])
-    frame.add_element(location=[joint, [reach_m, height_m * at]])
-    frame.add_support_hinged(frame.find_node_id([0, 0]))
-    top = frame.find_node_id([0, height_m])
-    frame.add_support_roll(top, direction="y")
-    frame.point_load(frame.find_node_id([reach_m, height_m * at]), Fy=-weight_n)
-    frame.solve()
-    return abs(float(frame.get_node_results_system(node_id=top)["Fx"]))
 
 
 @pytest.mark.parametrize("at", [0.2, 0.5, 0.8])
@@ -43,9 +24,10 @@ def test_an_arm_moved_up_or_down_does_not_change_the_pull(
 ) -> None:
     # Engineering question and answer "T-shaped shelf bracket". The frame is solved by a general
     # stiffness program; it is determinate, so only the program's rounding parts the two.
-    pull = top_pull_of_a_frame(60 * 9.81, centre_mm / 1000, couple_mm / 1000, at)
-    ours = bracket_forces(60, Bracket(centre_mm, couple_mm, 4, 2), G).pull_total_n
-    assert float(ours) == pytest.approx(pull, rel=1e-6)
+    pull, shear = bracket_reactions(60 * 9.81, centre_mm / 1000, couple_mm / 1000, at)
+    ours = bracket_forces(60, Bracket(centre_mm, couple_mm, 4, 2), G)
+    assert float(ours.pull_total_n) == pytest.approx(pull, rel=1e-6)
+    assert float(ours.shear_each_n * 4) == pytest.approx(shear, rel=1e-6)
 
 
 @settings(max_examples=40, deadline=None)
@@ -54,9 +36,10 @@ def test_the_frame_program_agrees_over_wide_ranges(
     mass_kg: int, centre_mm: int, couple_mm: int, at: float
 ) -> None:
     # Tolerance 1e-6: determinate statics, so nothing but rounding in the solver's matrix.
-    pull = top_pull_of_a_frame(mass_kg * 9.81, centre_mm / 1000, couple_mm / 1000, at)
-    ours = bracket_forces(mass_kg, Bracket(centre_mm, couple_mm, 4, 2), G).pull_total_n
-    assert float(ours) == pytest.approx(pull, rel=1e-6)
+    pull, shear = bracket_reactions(mass_kg * 9.81, centre_mm / 1000, couple_mm / 1000, at)
+    ours = bracket_forces(mass_kg, Bracket(centre_mm, couple_mm, 4, 2), G)
+    assert float(ours.pull_total_n) == pytest.approx(pull, rel=1e-6)
+    assert float(ours.shear_each_n * 4) == pytest.approx(shear, rel=1e-6)
 
 
 @given(MASSES, REACHES, HEIGHTS, st.integers(1, 500))
