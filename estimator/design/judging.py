@@ -56,32 +56,26 @@ def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
 
 def _judges(parts: frozenset[str]) -> Iterator[Judge]:
     """Yield the sets of checks of a job, in the order in which they build on each other."""
-    if parts & {"storage", "converter", "panels"}:
-        from estimator.design.lifting.judge import judge_lifting
+    from estimator.design.electrical.judge_circuit import judge_circuit
+    from estimator.design.lifting.judge import judge_lifting
+    from estimator.design.network.judge import judge_network
 
-        yield judge_lifting
-    if parts & {"converter", "panels", "storage"}:
-        from estimator.design.network.judge import judge_network
-
-        yield judge_network
     if "storage" in parts:
         from estimator.design.siting.judge_place import judge_storage_place
 
         yield judge_storage_place
-    from estimator.design.electrical.judge_circuit import judge_circuit
-
-    yield judge_circuit
     if "panels" in parts:
         from estimator.design.electrical.judge_strings import judge_strings
         from estimator.design.judge_fit import judge_fit
+        from estimator.design.structure.judge_roof import judge_roof
 
         yield judge_fit
         yield judge_strings
-    if "panels" in parts:
-        from estimator.design.structure.judge_roof import judge_roof
-
         yield judge_roof
     if parts & {"storage", "converter"}:
         from estimator.design.structure.judge_anchors import judge_anchors
 
         yield judge_anchors
+    yield judge_circuit
+    yield judge_network
+    yield judge_lifting
