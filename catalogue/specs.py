@@ -41,7 +41,7 @@ class PanelSpec(Spec):
     vmp_v: Positive
     isc_a: Positive
     imp_a: Positive
-    voc_pct_per_k: Annotated[Decimal, Field(lt=0)]
+    voc_pct_per_k: Annotated[Decimal, Field(lt=0)] | None = None
     vmp_pct_per_k: Annotated[Decimal, Field(lt=0)]
     isc_pct_per_k: Decimal = Decimal("0.05")
     max_system_v: Positive

@@ -8,6 +8,11 @@ from __future__ import annotations
 JUDGED_FACTS: tuple[tuple[str, str, str, str], ...] = (
     # circuits and devices
     # strings and direct-current cable
+    ("plane.strings_used", "whole", "",
+     "strings that begin on the plane, as surveyed or by the best lawful layout"),
+    ("plane.panels_per_string", "whole", "", "panels in the longest string of the plane"),
+    ("plane.dc_mm2", "number", "mm²",
+     "panel cable: smallest size on offer that keeps current, volt drop and voltage"),
     # connection to the network
     # places
     # walls

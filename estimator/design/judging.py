@@ -56,4 +56,9 @@ def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
 
 def _judges(parts: frozenset[str]) -> Iterator[Judge]:
     """Yield the sets of checks of a job, in the order in which they build on each other."""
-    yield from ()
+    if "panels" in parts:
+        from estimator.design.electrical.judge_strings import judge_strings
+        from estimator.design.judge_fit import judge_fit
+
+        yield judge_fit
+        yield judge_strings

@@ -165,7 +165,7 @@ def _converter(
         return _Choice(None, tuple(sorted(missing)))
     wanted_w = _wanted_w(sheet, panel)
     counts = [env["plane.strings"] for env in sheet.scopes["plane"]]
-    strings = sum(n for n in counts if isinstance(n, int))
+    strings = sum(n if isinstance(n, int) else 1 for n in counts)  # a plane has one at the least
 
     def fits(item: Item) -> bool:
         return _converter_fits(sheet, cast(ConverterSpec, item.spec), storage, panel)
@@ -203,6 +203,17 @@ def plane_panels(env: Mapping[str, Any]) -> int | Unknown:
     if isinstance(rows, int) and isinstance(columns, int):
         return rows * columns
     return cast("int | Unknown", env["plane.panels"])
+
+
+def converters_that_fit(sheet: FactSheet, prices: PriceBook, kit: Kit) -> list[Item]:
+    """Return the converters on offer that fit phases, place and storage as the chosen one must."""
+    if any(isinstance(sheet.job[path], Unknown) for path in ("supply.phases", "converter.place")):
+        return []
+    return [
+        item for item in prices.with_role(*SLOTS["converter"])
+        if prices.offer(item.code) is not None and item.sold_apart and _converter_fits(
+            sheet, cast(ConverterSpec, item.spec), kit.items["storage"], kit.items["panel"])
+    ]
 
 
 def _converter_fits(

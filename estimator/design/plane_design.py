@@ -1,4 +1,4 @@
-"""One roof plane designed: panels laid out, rails and fixings counted, strings divided.
+"""One roof plane designed: panels laid out, rails and fixings counted.
 
 Each result that hangs on an unknown fact is unknown and names it.
 """
@@ -13,8 +13,8 @@ from typing import Any, cast
 
 from catalogue.items import Item
 from catalogue.price_book import PriceBook
-from catalogue.specs import ConverterSpec, MountingSpec, PanelSpec
-from estimator.design import rails, roof, strings
+from catalogue.specs import MountingSpec, PanelSpec
+from estimator.design import rails, roof
 from estimator.design.kit import Kit, plane_panels
 from estimator.design.sheet import Environment, Unknown
 
@@ -32,14 +32,13 @@ def design_plane(env: Environment, kit: Kit, prices: PriceBook) -> PlaneDesign:
 
     Args:
         env: facts of the plane and of the job, practice values among them.
-        kit: the chosen panel, rail and converter.
+        kit: the chosen panel and rail.
         prices: the price book, for the roof fixing that suits the covering.
     """
     layout = _layout(env, kit)
     facts = {**_layout_facts(env, layout), **_fit_facts(env, kit, layout)}
     facts.update(_rail_facts(env, kit, layout))
     facts.update(_fixing_facts(env, layout, facts["fixings"], prices))
-    facts.update(_string_facts(env, kit, layout))
     solid = layout if isinstance(layout, roof.Layout) else None
     return PlaneDesign(solid, {f"plane.{name}": value for name, value in facts.items()})
 
@@ -49,11 +48,20 @@ def _missing(env: Environment, *paths: str) -> Unknown | None:
     return Unknown(*(f for unknown in found for f in unknown.facts)) if found else None
 
 
+def _kind(env: Environment) -> str:
+    """Return how the plane carries its panels; blank where nobody has said."""
+    kind = env["plane.kind"]
+    return "" if isinstance(kind, Unknown) else str(kind)
+
+
 def _field(env: Environment) -> roof.Field | Unknown:
     missing = _missing(env, "plane.eaves_length_m", "plane.slope_length_m")
     if missing is not None:
         return missing
     edge = env["plane.edge_zone_m"]
+    if isinstance(edge, Unknown):
+        # The edge zone is for wind over a roof's edge; open ground has none.
+        edge = 0 if _kind(env) == "ground" else env["practice.edge_zone_m"]
     obstructions = tuple(
         roof.Box(Fraction(o.x_m), Fraction(o.y_m), Fraction(o.width_m), Fraction(o.height_m))
         for o in env.get("@obstructions", ())
@@ -61,7 +69,7 @@ def _field(env: Environment) -> roof.Field | Unknown:
     return roof.Field(
         eaves_m=Fraction(env["plane.eaves_length_m"]),
         slope_m=Fraction(env["plane.slope_length_m"]),
-        edge_m=Fraction(env["practice.edge_zone_m"] if isinstance(edge, Unknown) else edge),
+        edge_m=Fraction(edge),
         gap_m=Fraction(env["practice.panel_gap_m"]),
         obstructions=obstructions,
     )
@@ -148,8 +156,7 @@ def _fit_facts(env: Environment, kit: Kit, layout: roof.Layout | Unknown) -> dic
 
 def _without_rails(env: Environment) -> bool:
     """Return whether the kind of plane is known to need neither rails nor roof fixings."""
-    kind = env["plane.kind"]
-    return not isinstance(kind, Unknown) and kind in ("in-roof", "flat", "ground")
+    return _kind(env) in ("in-roof", "flat", "ground")
 
 
 def _rail_facts(env: Environment, kit: Kit, layout: roof.Layout | Unknown) -> dict[str, Any]:
@@ -223,27 +230,3 @@ def _roof_fixing(env: Environment, prices: PriceBook) -> Item | None:
         marine = [each for each in found if cast(MountingSpec, each[2].spec).marine_grade]
         found = marine or found
     return min(found, key=lambda each: each[:2])[2] if found else None
-
-
-def _string_facts(env: Environment, kit: Kit, layout: roof.Layout | Unknown) -> dict[str, Any]:
-    if isinstance(layout, Unknown):
-        return {"strings_used": layout, "panels_per_string": layout}
-    given = env["plane.strings"]
-    count = _fewest(env, kit, layout) if isinstance(given, Unknown) else given
-    if isinstance(count, Unknown):
-        return {"strings_used": count, "panels_per_string": count}
-    each = -(-layout.panels // count) if count else 0
-    return {"strings_used": count, "panels_per_string": each}
-
-
-def _fewest(env: Environment, kit: Kit, layout: roof.Layout) -> int | Unknown:
-    panel, converter = kit.items["panel"], kit.items["converter"]
-    if converter is None or panel is None:
-        return Unknown(*kit.waits_for.get("converter", ("wishes.converter",)))
-    spec = cast(PanelSpec, panel.spec)
-    limit = cast(ConverterSpec, converter.spec).dc_max_v
-    if limit is None:
-        return Unknown("kit.converter.dc_max_v")
-    cold = strings.voc_at(spec.voc_v, spec.voc_pct_per_k, Decimal(env["practice.coldest_c"]))
-    most = strings.most_in_string(min(limit, spec.max_system_v), cold)
-    return strings.strings_for(layout.panels, most) if layout.panels else 0

@@ -22,6 +22,4 @@ PLANE_FACTS: tuple[tuple[str, str, str, str], ...] = (
      "distance between fixings in whole rafter spacings; 0 = even one spacing exceeds the span"),
     ("fixing_item", "text", "", "item code of the roof fixing chosen for the covering"),
     ("fixing_screws", "whole", "", "screws in each roof fixing"),
-    ("strings_used", "whole", "", "strings on the plane, as surveyed or the fewest allowed"),
-    ("panels_per_string", "whole", "", "panels in the longest string"),
 )

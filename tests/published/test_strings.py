@@ -30,6 +30,7 @@ from estimator.design.electrical.strings import (
 )
 from estimator.design.limits import Figure
 from tests.design.electrical.packs import GB, US, converter, panel
+from tests.design.electrical.strung import answer, check, job, judged, stops, sums
 
 WORKED = panel(voc_v="49.5", vmp_v="41.2", voc_pct_per_k="-0.28", vmp_pct_per_k="-0.28")
 THREE = panel(voc_v="38.5", voc_pct_per_k="-0.26")
@@ -111,6 +112,48 @@ def test_a_published_sizing_gives_6_to_18_panels() -> None:
     found = window(WORKED, converter(dc_max_v=1000, mppt_low_v=200, start_v=None, mppt_high_v=850),
                    volts)
     assert (found.least, found.most) == (6, 18)
+
+
+@pytest.mark.parametrize(
+    ("panels", "stopped"),
+    [(18, set()), (19, {"string-cold-voltage", "string-layout"}), (6, set()),
+     (5, {"string-working-low", "string-layout"})],
+)
+def test_the_published_sizing_holds_through_the_checks_of_a_whole_job(
+    panels: int, stopped: set[str]
+) -> None:
+    # The engineering notes above: 18 x 53.658 = 965.8 V and 19 x 53.658 = 1019.5 V against 1000 V;
+    # 6 x 38.893 = 233.4 V and 5 x 38.893 = 194.5 V against 200 V.
+    outcome = judged(job(
+        {"panels": panels, "strings": 1},
+        panel={"voc_v": "49.5", "vmp_v": "41.2", "voc_pct_per_k": "-0.28",
+               "vmp_pct_per_k": "-0.28"},
+        converters=({"dc_max_v": 1000, "mppt_low_v": 200, "start_v": 150, "mppt_high_v": 1000,
+                     "ac_w": 6000},),
+        practice={"coldest_c": "-5", "hottest_cell_c": "45"}))
+    assert stops(outcome) == stopped
+    told = sums(answer(outcome, "string-window"))
+    assert (told["fewest panels in series"], told["most panels in series"]) == (6, 18)
+    assert round(float(told["open circuit of a panel in the cold"]), 2) == 53.66
+
+
+@pytest.mark.parametrize(
+    ("coefficient", "method", "most_panels"),
+    [("-0.26", "by coefficient", 14), (None, "by factor", 13)],
+)
+def test_two_methods_give_two_answers_through_the_checks_of_a_whole_job(
+    coefficient: str | None, method: str, most_panels: int
+) -> None:
+    # 38.5 V at -10 degrees against 600 V: 42.0035 V by the coefficient -> 14; 44.275 V by the
+    # factor of 1.15 -> 13 (as above).
+    outcome = judged(job({"panels": 14, "strings": 1}, panel={
+        "voc_v": "38.5", "voc_pct_per_k": coefficient}))
+    kept = answer(outcome, "string-window")
+    assert kept.method == method
+    assert sums(kept)["most panels in series"] == most_panels
+    cold = check(outcome, "string-cold-voltage")
+    assert cold.level == ("fine" if most_panels == 14 else "stop")
+    assert method in cold.says
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from estimator.design.check import Amount, Check, Level
@@ -38,6 +39,26 @@ def at_least(
     level: Level = "fine" if value >= limit.value else otherwise
     return Check(code, level, subject, says, limit.source, limit.decides, value, limit.value,
                  limit.unit, at_least=True)
+
+
+def telling(checks: Iterable[Check], *alike: Sequence[str]) -> tuple[Check, ...]:
+    """Return checks without those that pass more easily than another of their kind does.
+
+    Args:
+        alike: codes of checks of one value against several limits; of those that pass only the
+            one nearest to its limit is kept. What does not pass is always kept.
+    """
+    held = tuple(checks)
+    kind = {code: codes for codes in alike for code in codes}
+    nearest: dict[Sequence[str], Check] = {}
+    for each in held:
+        codes = kind.get(each.code)
+        if codes and each.passes and (
+                codes not in nearest or margin(each) < margin(nearest[codes])):
+            nearest[codes] = each
+    return tuple(
+        each for each in held
+        if each.code not in kind or not each.passes or nearest[kind[each.code]] is each)
 
 
 def worst(checks: tuple[Check, ...]) -> Level:

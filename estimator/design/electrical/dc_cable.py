@@ -107,14 +107,15 @@ def check_run(figures: Figures, run: StringRun, size_mm2: Number) -> tuple[Check
                      resistance_ohm_km(figures, size_mm2, run.conductor_c))
     most = figures.number("dc_cable_most_v")
     return (
-        at_most("dc-cable-current", run.name, "most current of the string", Fraction(run.most_a),
-                carries),
-        at_most("dc-volt-drop", run.name, "volt drop out and back at the maximum-power point",
-                drop, Figure(share.value * Fraction(run.working_v), "V", share.source,
-                             share.decides)),
-        at_most("dc-cable-rated-voltage", run.name, "cold string against the cable's rating",
-                Fraction(run.cold_v), figures.number("dc_cable_rated_v"), "caution"),
-        at_most("dc-cable-voltage", run.name, "cold string against the cable's highest voltage",
+        at_most("dc-cable-current", run.name, "panel cable, most current of a string",
+                Fraction(run.most_a), carries),
+        at_most("dc-volt-drop", run.name, "panel cable, volt drop out and back", drop,
+                Figure(share.value * Fraction(run.working_v), "V", share.source, share.decides)),
+        at_most("dc-cable-rated-voltage", run.name,
+                "panel cable, string in the cold against its rating", Fraction(run.cold_v),
+                figures.number("dc_cable_rated_v"), "caution"),
+        at_most("dc-cable-voltage", run.name,
+                "panel cable, string in the cold against its highest voltage",
                 Fraction(run.cold_v), most),
     )
 

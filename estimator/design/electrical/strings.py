@@ -16,12 +16,13 @@ from estimator.design.check import Check, Level
 from estimator.design.electrical.comparing import at_least, at_most
 from estimator.design.electrical.figures import Figures
 from estimator.design.limits import Figure, Number
-from estimator.design.strings import STC_C
 
 Method = Literal["coefficient", "factor", "table"]
+STC_C = 25  # cell temperature of a data sheet's standard test conditions (IEC 61215)
 SHEET = "converter's data sheet"
-MAKER = "converter maker"
+COLD = ("string-cold-voltage", "string-system-voltage")
 REACHES = ("string-working-low", "string-start")
+SHORT = ("tracker-short-circuit", "tracker-short-circuit-bright")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,11 @@ class Window:
     most_working: int
     volts: PanelVolts
 
+    def __str__(self) -> str:
+        if self.most < self.least:
+            return "no string of this panel suits the converter"
+        return f"a string takes {self.least} to {self.most} panels"
+
 
 def voltage_at(at_stc_v: Number, pct_per_k: Number, cell_c: Number) -> Fraction:
     """Return a voltage [V] at a cell temperature: V (1 + b (T - 25)), b in % for each kelvin.
@@ -78,6 +84,16 @@ def hot_cell_c(figures: Figures, air_c: Number) -> tuple[Fraction, Fraction]:
             Fraction(air_c) + figures.number("hot_cell_rise_most_k").value)
 
 
+def method_for(figures: Figures, panel: PanelSpec) -> Method:
+    """Return how a panel's cold voltage is told: by its data sheet's coefficient if it has one.
+
+    Without one, by the table of the country if its pack has one, else by the pack's factor.
+    """
+    if panel.voc_pct_per_k is not None:
+        return "coefficient"
+    return "table" if "string_cold_factor" in figures.practice.tables else "factor"
+
+
 def cold_voc(
     figures: Figures, panel: PanelSpec, coldest_c: Number, method: Method
 ) -> Figure:
@@ -90,8 +106,11 @@ def cold_voc(
     Raises:
         OutsideTableError: colder than the table goes.
         ProblemsFound: P020 if the pack lacks the factor or the table.
+        ValueError: for a coefficient that the data sheet does not give.
     """
     if method == "coefficient":
+        if panel.voc_pct_per_k is None:
+            raise ValueError("the panel's data sheet gives no coefficient of its voltage")
         return Figure(voltage_at(panel.voc_v, panel.voc_pct_per_k, coldest_c), "V",
                       "panel's data sheet; IEC 62548, Voc (1 + b (T - 25))", "designer")
     factor = (
@@ -139,22 +158,26 @@ def string_checks(
     """Return the voltage checks of a string of so many panels; blank data-sheet limits are out."""
     voc, cold, hot = (
         panels * each for each in (volts.voc_cold_v, volts.vmp_cold_v, volts.vmp_hot_v))
-    by = f"by {volts.method}: {volts.source}"
-    limits: tuple[tuple[str, str, Fraction, Decimal | None, Level], ...] = (
-        ("string-cold-voltage", f"open circuit in the cold, {by}", voc, converter.dc_max_v,
-         "stop"),
-        ("string-system-voltage", f"open circuit in the cold, {by}", voc, panel.max_system_v,
-         "stop"),
-        ("string-working-high", "working voltage in the cold", cold, converter.mppt_high_v,
-         "caution"),
-        ("string-working-low", "working voltage in the heat", hot, converter.mppt_low_v, "stop"),
-        ("string-start", "working voltage in the heat against the start voltage", hot,
-         converter.start_v, "stop"),
+    name = f"string of {panels}"
+    in_cold = f"{name}, open circuit in the cold, by {volts.method}"
+    sheet = f"{SHEET}; {volts.source}"
+    limits: tuple[tuple[str, str, Fraction, Decimal | None, str, Level], ...] = (
+        ("string-cold-voltage", f"{in_cold}: over the limit it destroys the converter", voc,
+         converter.dc_max_v, sheet, "stop"),
+        ("string-system-voltage", f"{in_cold}, against the panel's system voltage", voc,
+         panel.max_system_v, volts.source, "stop"),
+        ("string-working-high", f"{name}, working voltage in the cold: over the tracker's range "
+         "power is lost", cold, converter.mppt_high_v, SHEET, "caution"),
+        ("string-working-low", f"{name}, working voltage in the heat: under the tracker's range "
+         "it drops out", hot, converter.mppt_low_v, SHEET, "stop"),
+        ("string-start", f"{name}, working voltage in the heat: under the start voltage it does "
+         "not start", hot, converter.start_v, SHEET, "stop"),
     )
     return tuple(
         (at_least if code in REACHES else at_most)(
-            code, subject, says, value, Figure(Fraction(limit), "V", SHEET, MAKER), level)
-        for code, says, value, limit, level in limits if limit is not None
+            code, subject, says, value,
+            Figure(Fraction(limit), "V", source, "designer"), level)
+        for code, says, value, limit, source, level in limits if limit is not None
     )
 
 
@@ -167,20 +190,23 @@ def current_checks(
     keep within the tracker's limit (stop), and with the factor for bright light (caution).
     """
     checks = []
+    name = "one string" if strings == 1 else f"{strings} strings in parallel"
     if converter.tracker_a is not None:
         checks.append(at_most(
-            "tracker-current", subject, "working current of the strings",
-            strings * Fraction(panel.imp_a), Figure(Fraction(converter.tracker_a), "A", SHEET,
-                                                    MAKER), "caution"))
+            "tracker-current", subject,
+            f"{name} on a tracker, working current: over the limit power is lost",
+            strings * Fraction(panel.imp_a),
+            Figure(Fraction(converter.tracker_a), "A", SHEET, "designer"), "caution"))
     if converter.tracker_isc_a is not None:
-        limit = Figure(Fraction(converter.tracker_isc_a), "A", SHEET, MAKER)
+        limit = Figure(Fraction(converter.tracker_isc_a), "A", SHEET, "designer")
         short = strings * Fraction(panel.isc_a)
         checks.append(at_most("tracker-short-circuit", subject,
-                              "short-circuit current of the strings", short, limit))
+                              f"{name} on a tracker, short-circuit current", short, limit))
         factor = figures.number("dc_current_factor")
         checks.append(at_most(
             "tracker-short-circuit-bright", subject,
-            f"short-circuit current of the strings x {float(factor.value):g}",
+            f"{name} on a tracker, short-circuit current x {float(factor.value):g} for bright "
+            "light",
             short * factor.value, limit, "caution"))
     return tuple(checks)
 
@@ -215,18 +241,26 @@ def string_fuse_a(
             min(isc * figures.number("string_fuse_most").value, Fraction(panel.max_fuse_a)))
 
 
-def power_ratio(figures: Figures, array_w: Number, ac_w: Number) -> Check:
+def power_ratio(
+    figures: Figures, array_w: Number, ac_w: Number, storage: bool = False
+) -> Check:
     """Return the check of array power over converter output; out of the usual band a caution.
+
+    Args:
+        storage: whether the converter serves storage too, which may ask more of it than the
+            array does; then no array is too small for it.
 
     Raises:
         ValueError: for a converter without output.
     """
     if ac_w <= 0:
         raise ValueError("the converter has no output")
-    ratio = Fraction(array_w) / Fraction(ac_w)
-    most = figures.number("dc_ac_ratio_most")
-    if ratio < figures.number("dc_ac_ratio_least").value:
-        return at_least("power-ratio", "array", "array power over converter output", ratio,
-                        figures.number("dc_ac_ratio_least"), "caution")
-    return at_most("power-ratio", "array", "array power over converter output", ratio, most,
-                   "caution")
+    ratio, says = Fraction(array_w) / Fraction(ac_w), "array power over converter output"
+    least, most = figures.number("dc_ac_ratio_least"), figures.number("dc_ac_ratio_most")
+    if ratio < least.value and not storage:
+        return at_least("power-ratio", "array", f"{says}: the converter is large for the array",
+                        ratio, least, "caution")
+    return at_most(
+        "power-ratio", "array",
+        f"{says}: over the limit the best hours are cut off, and the maker may bar it", ratio,
+        most, "caution")
