@@ -42,7 +42,7 @@ def _part(part: str, book: RuleBook) -> Iterator[str]:
     yield from _kind("Materials", part, book.materials, _material,
                      ("Rule", "When", "Quantity", "Item", "Because"))
     yield from _kind("Tasks", part, book.tasks, _task,
-                     ("Task", "When", "Units", "Norm", "Because"))
+                     ("Task", "When", "Units", "Norm", "People", "Because"))
     yield from _kind("Risks", part, book.risks, _risk,
                      ("Risk", "When", "Chance", "Cost", "Because", "The price holds if"))
     yield from _kind("Checks", part, book.checks, _check,
@@ -81,7 +81,8 @@ def _item(selector: Selector) -> str:
 
 
 def _task(rule: TaskRule) -> tuple[str, ...]:
-    return (_name(rule), code(rule.when.text), code(rule.units.text), code(rule.norm),
+    people = "the norm's crew" if rule.people is None else code(rule.people.text)
+    return (_name(rule), code(rule.when.text), code(rule.units.text), code(rule.norm), people,
             rule.because)
 
 

@@ -76,7 +76,8 @@ def tasks_from(needs: Sequence[TaskNeed], norms: Mapping[str, Norm]) -> tuple[Ta
     """Return the tasks of a job; needs of one norm are merged and keep all their reasons.
 
     Args:
-        needs: units of each norm, in rule order.
+        needs: units of each norm, in rule order; where one says more people than the norm's
+            crew, the task takes as many times the minutes and that crew.
         norms: norms by id.
 
     Raises:
@@ -106,14 +107,18 @@ def _need_problems(need: TaskNeed, norms: Mapping[str, Norm]) -> list[Problem]:
 
 
 def _task(norm: Norm, needs: Sequence[TaskNeed]) -> Task:
+    """Return a task; a unit that takes more people than the norm's crew takes their minutes too."""
+    crews = [max(norm.crew, need.people) for need in needs]
+    shares = (Fraction(need.units) * crew for need, crew in zip(needs, crews, strict=True))
+    crew_units = sum(shares, Fraction(0)) / norm.crew
     units = sum((need.units for need in needs), Decimal(0))
     low, likely, high = (
-        Fraction(point) * Fraction(units) for point in (norm.low, norm.likely, norm.high)
+        Fraction(point) * crew_units for point in (norm.low, norm.likely, norm.high)
     )
     return Task(
         task=norm.id, name=norm.name, group=norm.group, per=norm.per, units=units,
         low=low, likely=likely, high=high, mean=(low + 4 * likely + high) / 6,
-        sd=(high - low) / 6, crew=norm.crew, on_site=norm.on_site,
+        sd=(high - low) / 6, crew=max(crews), on_site=norm.on_site,
         reasons=tuple(need.reason for need in needs), each_trip=norm.each_trip,
     )
 

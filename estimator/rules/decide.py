@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple
 
 from estimator.design.sheet import Environment, Unknown
 from estimator.rules.exact import FormulaFailed
-from estimator.rules.model import Formula, Selector
+from estimator.rules.model import Formula, Selector, TaskRule
 from estimator.rules.results import Requirement
 
 State = Literal["fires", "does not fire", "unknown"]
@@ -25,6 +25,7 @@ class Outcome(NamedTuple):
         missing: the unknown facts it hangs on.
         stopped_by: the formula that stopped it, if it does not fire.
         demands: demands on the item that are known; `open_demands` whether others are not.
+        people: of a task, how many do it together at the least; 0 if the rule does not say.
     """
 
     state: State
@@ -34,6 +35,7 @@ class Outcome(NamedTuple):
     stopped_by: Formula | None = None
     demands: Requirement | None = None
     open_demands: bool = False
+    people: int = 0
 
 
 def decide(when: Formula, amount: Formula | None, env: Environment,
@@ -60,6 +62,21 @@ def decide(when: Formula, amount: Formula | None, env: Environment,
     if missing is not None:
         return Outcome("unknown", holds, value, missing, None, requirement, open_demands)
     return Outcome("fires", holds, value, None, None, requirement)
+
+
+def decide_task(rule: TaskRule, env: Environment) -> Outcome:
+    """Return what a task says: condition, units, then how many people do it together.
+
+    Raises:
+        FormulaFailed: if a formula has no answer.
+    """
+    outcome = decide(rule.when, rule.units, env)
+    if rule.people is None or outcome.state != "fires":
+        return outcome
+    people = answer(rule.people, env)
+    if isinstance(people, Unknown):
+        return outcome._replace(state="unknown", missing=people)
+    return outcome._replace(people=int(people))
 
 
 def answer(formula: Formula, env: Environment) -> Any:

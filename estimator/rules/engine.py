@@ -16,7 +16,7 @@ from estimator.design.sheet import Environment, FactSheet, Unknown
 from estimator.rules.asking import Questions
 from estimator.rules.choose import Chooser
 from estimator.rules.complete import Completed, complete, full_path, rests_on_assumption
-from estimator.rules.decide import Outcome, answer, as_quantity, decide, resolve
+from estimator.rules.decide import Outcome, answer, as_quantity, decide, decide_task, resolve
 from estimator.rules.exact import FormulaFailed
 from estimator.rules.model import (
     AssumeRule,
@@ -167,12 +167,13 @@ class _Run:
     # -- tasks, risks, checks ----------------------------------------------------------------
 
     def task(self, rule: TaskRule, place: _Place) -> None:
-        outcome = decide(rule.when, rule.units, place[2])
+        outcome = decide_task(rule, place[2])
         if outcome.state == "unknown":
             self.ask(rule.id, outcome)
         elif outcome.state == "fires" and self.sound(rule, outcome.amount, None, place[1]):
             reason = self.reason(rule, rule.units, outcome.amount, place[0], place)
-            self.tasks.append(TaskNeed(rule.norm, as_quantity(outcome.amount), reason))
+            self.tasks.append(
+                TaskNeed(rule.norm, as_quantity(outcome.amount), reason, outcome.people))
 
     def risk(self, rule: RiskRule, place: _Place) -> None:
         """Open a risk that holds, or may: its cost is what closing the question can save."""

@@ -30,7 +30,7 @@ KINDS: dict[str, dict[str, str]] = {
     },
     "task": {
         "id": "text", "for": "text", "each": "text?", "when": "text", "norm": "text",
-        "units": "text", "because": "text",
+        "units": "text", "people": "text?", "because": "text",
     },
     "risk": {
         "id": "text", "for": "text", "each": "text?", "when": "text", "chance": "number",

@@ -170,7 +170,9 @@ class _Loader:
 
     def formulas_only(self, entry: Entry) -> None:
         """Check the formulas and the norm of an entry whose other keys are wrong."""
-        for key, expect in (("when", "flag"), ("quantity", "number"), ("units", "number")):
+        for key, expect in (
+            ("when", "flag"), ("quantity", "number"), ("units", "number"), ("people", "whole"),
+        ):
             if isinstance(entry.data.get(key), str):
                 self.field(entry, key, cast("FactType", expect))
         if entry.kind == "task" and isinstance(entry.data.get("norm"), str):
@@ -204,11 +206,12 @@ class _Loader:
         when = self.field(entry, "when", "flag")
         units = self.field(entry, "units", "number")
         data = entry.data
+        people = self.field(entry, "people", "whole") if "people" in data else None
         self._check_norm(entry)
-        if when is None or units is None:
+        if when is None or units is None or ("people" in data and people is None):
             return None
         return TaskRule(entry.name, data["for"], _scope(entry), when, units, data["norm"],
-                        data["because"], entry.place())
+                        data["because"], entry.place(), people)
 
     def risk(self, entry: Entry) -> RiskRule | None:
         when = self.field(entry, "when", "flag")

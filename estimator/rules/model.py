@@ -97,7 +97,10 @@ class MaterialRule:
 
 @dataclass(frozen=True, slots=True)
 class TaskRule:
-    """If `when` holds, somebody does `units` of a task whose minutes stand in the norms."""
+    """If `when` holds, somebody does `units` of a task whose minutes stand in the norms.
+
+    `people` do it together where that is more than the norm's crew; None = the crew.
+    """
 
     id: str
     part: str
@@ -107,6 +110,7 @@ class TaskRule:
     norm: str
     because: str
     where: Place
+    people: Formula | None = None
 
 
 @dataclass(frozen=True, slots=True)

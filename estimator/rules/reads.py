@@ -20,7 +20,8 @@ def formulas_of(rule: Rule) -> tuple[Formula, ...]:
     if isinstance(rule, AssumeRule):
         return (rule.value,) if rule.when is None else (rule.when, rule.value)
     if isinstance(rule, TaskRule):
-        return rule.when, rule.units
+        people = () if rule.people is None else (rule.people,)
+        return rule.when, rule.units, *people
     if isinstance(rule, MaterialRule):
         return rule.when, rule.quantity, *_of_selector(rule.selector)
     return (rule.when,)

@@ -113,11 +113,12 @@ class Demand:
 
 @dataclass(frozen=True, slots=True)
 class TaskNeed:
-    """So many units of a task."""
+    """So many units of a task; `people` do it together if that is more than the norm's crew."""
 
     norm: str
     units: Decimal
     reason: Reason
+    people: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,6 +52,17 @@ def test_needs_of_one_norm_merge_and_keep_their_reasons() -> None:
     assert tasks[0].likely == 50  # 5 links of 10 person-minutes, by hand
 
 
+def test_people_beyond_the_crew_of_a_norm_add_their_minutes() -> None:
+    # By hand: hanging is 24 likely person-minutes for two; three people take 24 x 3 / 2 = 36.
+    needs = [
+        TaskNeedFactory(norm="hang-module", units=Decimal(1), people=3),
+        TaskNeedFactory(norm="hang-module", units=Decimal(2), people=1),
+    ]
+    (task,) = tasks_from(needs, standard_norms())
+    assert (task.units, task.crew, task.likely) == (Decimal(3), 3, 36 + 2 * 24)
+    assert task.mean == Fraction(16 + 4 * 24 + 50, 6) * (Fraction(3, 2) + 2)
+
+
 def test_a_need_of_nothing_is_no_task() -> None:
     assert tasks_from([TaskNeedFactory(units=Decimal(0))], standard_norms()) == ()
 

@@ -13,7 +13,7 @@ from catalogue.toml_source import TomlSource, read_toml
 from estimator.design.sheet import SCOPES, FactSheet, Scope, Unknown
 from estimator.practice.pack import country_folder, read_practice
 from estimator.rules.complete import Completed, complete, full_path
-from estimator.rules.decide import Outcome, decide
+from estimator.rules.decide import Outcome, decide, decide_task
 from estimator.rules.dictionary import fact_dictionary, practice_definitions
 from estimator.rules.facts import FactDef
 from estimator.rules.load import load_rule_book, read_rule_files
@@ -31,7 +31,7 @@ FOLDER = Path(__file__).parents[1] / "rule_cases"
 DATA = Path(__file__).parents[2] / "estimator" / "rules" / "data"
 KINDS = ("fires", "does not fire", "edge", "unknown")
 _KEYS = {"rule", "name", "kind", "parts", "facts", "planes", "legs", "expect", "demands"}
-_EXPECT = {"quantity", "units", "fires", "unknown", "value"}
+_EXPECT = {"quantity", "units", "people", "fires", "unknown", "value"}
 
 
 @dataclass(frozen=True)
@@ -59,6 +59,7 @@ class Answer:
     unknown: frozenset[str]
     demands: dict[str, Any]
     value: Any = None
+    people: int = 0
 
 
 @cache
@@ -157,16 +158,15 @@ def ask(case: Case) -> Answer:
     if isinstance(rule, AssumeRule):
         return _assumed(rule, completed)
     outcomes = [
-        decide(rule.when, _amount(rule), env, getattr(rule, "selector", None))
+        decide_task(rule, env) if isinstance(rule, TaskRule)
+        else decide(rule.when, _amount(rule), env, getattr(rule, "selector", None))
         for _, _, env in completed.sheet.environments(rule.each)
     ]
     return _together(outcomes)
 
 
 def _amount(rule: Rule) -> Formula | None:
-    if isinstance(rule, MaterialRule):
-        return rule.quantity
-    return rule.units if isinstance(rule, TaskRule) else None
+    return rule.quantity if isinstance(rule, MaterialRule) else None
 
 
 def _together(outcomes: list[Outcome]) -> Answer:
@@ -183,7 +183,8 @@ def _together(outcomes: list[Outcome]) -> Answer:
             if each.demands.code:
                 demands["code"] = each.demands.code
     amounts = [each.amount for each in fired if each.amount is not None]
-    return Answer(bool(fired), sum(amounts, Decimal(0)), frozenset(unknown), demands)
+    return Answer(bool(fired), sum(amounts, Decimal(0)), frozenset(unknown), demands,
+                  people=max((each.people for each in fired), default=0))
 
 
 def _assumed(rule: AssumeRule, completed: Completed) -> Answer:

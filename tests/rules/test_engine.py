@@ -344,6 +344,34 @@ because = "two people hang two at a time"
     assert (task.norm, task.units, task.reason.numbers) == ("hang-module", Decimal("1.5"), "3 / 2")
 
 
+CARRIED = """
+[[task]]
+id = "carry"
+for = "storage"
+when = "storage.modules > 0"
+norm = "hang-module"
+units = "storage.modules"
+people = "3 if storage.third_person else 2"
+because = "a hard way in takes a third person"
+"""
+
+
+def test_a_task_may_say_how_many_people_do_it_together() -> None:
+    (task,) = results(CARRIED, {**BOTH, "storage.third_person": True}).tasks
+    assert (task.people, task.units) == (3, Decimal(3))
+    assert [fact.path for fact in task.reason.facts] == [
+        "storage.modules", "storage.third_person"]
+    plain = CARRIED.replace('people = "3 if storage.third_person else 2"\n', "")
+    assert results(plain, BOTH).tasks[0].people == 0
+
+
+def test_people_that_hang_on_an_unknown_fact_are_asked_for_and_nothing_is_guessed() -> None:
+    found = results(CARRIED, BOTH)
+    assert found.tasks == ()
+    assert [(each.fact, each.rules) for each in found.questions] == [
+        ("storage.third_person", ("carry",))]
+
+
 def test_an_option_stays_apart() -> None:
     assert results(rule(more="option = true"), {}).demands[0].option
 

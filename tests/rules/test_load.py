@@ -76,6 +76,18 @@ def test_an_override_may_be_of_another_kind() -> None:
     assert [each.id for each in found.tasks] == ["bracket"]
 
 
+def test_people_of_a_task_are_a_whole_number() -> None:
+    text = LATER.replace("storage.rows", "storage.modules")
+    assert book(text).tasks[0].people is None
+    told = book(text + 'people = "max(2, storage.modules)"\n').tasks[0].people
+    assert told is not None
+    assert told.type == "whole"
+    with pytest.raises(ProblemsFound) as caught:
+        book(text + 'people = "storage.modules / 2"\n')
+    (problem,) = caught.value.problems
+    assert (problem.code, problem.where.line) == ("R109", 10)
+
+
 def test_the_same_id_in_two_files_of_one_folder_is_a_mistake() -> None:
     with pytest.raises(ProblemsFound) as caught:
         book(BRACKET, BRACKET)

@@ -34,6 +34,8 @@ def test_rule_says_what_its_case_expects(case: Case) -> None:
         if key in expect:
             assert answer.fires, case.where
             assert answer.amount == Decimal(expect[key]), case.where
+    if "people" in expect:
+        assert answer.people == int(expect["people"]), case.where
     if "value" in expect:
         assert answer.fires, case.where
         assert _same(answer.value, expect["value"]), case.where
