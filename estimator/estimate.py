@@ -50,6 +50,7 @@ class Estimate:
         on: the day of prices, rules and practice values.
         kind: "firm" or "budget"; `kind_because` says why it is no firm price.
         sheet: every fact the rules read.
+        lifts: item code -> who lifts one of it, where that is more than one person.
         price_holds_if: assumptions in words, for the customer.
     """
 
@@ -66,6 +67,7 @@ class Estimate:
     bill: Bill
     tasks: tuple[Task, ...]
     hours: Hours
+    lifts: Mapping[str, str]
     risks: tuple[Risk, ...]
     cost: CostSheet
     price: Price
@@ -119,7 +121,8 @@ def make_estimate(
         job=survey.job, on=basis.on, valid_until=last_day, valid_because=because,
         kind="budget" if bars else "firm", kind_because=bars,
         currency=settings.firm.currency, sheet=sheet, design=design, judgement=judgement,
-        bill=bill, tasks=tasks, hours=hours, risks=found.risks, cost=cost, price=price,
+        bill=bill, tasks=tasks, hours=hours, lifts=_lifts(bill, judgement, sheet, basis),
+        risks=found.risks, cost=cost, price=price,
         price_range=price_range(price, cost, pricing, vat, found), findings=findings,
         questions=questions, not_fired=found.not_fired,
         price_holds_if=_price_holds_if(found), scope=scope_of(sheet, design),
@@ -143,6 +146,15 @@ def _work(
     found = run_rules(basis.rules, sheet, basis.prices)
     tasks, hours = job_hours(tasks_from(found.tasks, basis.norms), basis.settings.labour)
     return found, tasks, hours, sheet
+
+
+def _lifts(
+    bill: Bill, judgement: Judgement, sheet: FactSheet, basis: Basis
+) -> Mapping[str, str]:
+    from estimator.design.lifting.lines import Carried, who_lifts  # loaded with the first quote
+
+    carried = Carried([line.item for line in bill.lines], judgement.worked, sheet)
+    return who_lifts(carried, basis.practice, basis.on)
 
 
 def _price_holds_if(found: RuleResults) -> tuple[str, ...]:

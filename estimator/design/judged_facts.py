@@ -17,6 +17,13 @@ JUDGED_FACTS: tuple[tuple[str, str, str, str], ...] = (
     # places
     # walls
     # lifting
+    ("lift.storage_people", "whole", "", "people who bring in and hang one storage module; 0 = as "
+     "the norm says"),
+    ("lift.converter_people", "whole", "", "people who bring in and hang the converter; 0 = as the "
+     "norm says"),
+    ("lift.panel_people", "whole", "", "people who carry and lay one panel; 0 = as the norm says"),
+    ("lift.people", "whole", "", "most people that a lift of the job takes"),
+    ("lift.aid", "flag", "", "some load of the job is lifted with an aid"),
     # anchors
     # roof and wind
 )

@@ -62,3 +62,7 @@ def _judges(parts: frozenset[str]) -> Iterator[Judge]:
 
         yield judge_fit
         yield judge_strings
+    if parts & {"storage", "converter", "panels"}:
+        from estimator.design.lifting.judge import judge_lifting
+
+        yield judge_lifting

@@ -23,6 +23,7 @@ class Caution:
     Attributes:
         step: the work it belongs to; steps: what is to be done, in this order, or ().
         papers: where it stands; the rest says when, see cautions.toml.
+        lifted: where a line takes more than one person to lift, by the guide of the pack.
         below: limit of the surveyed number `fact`; an unknown fact counts as below it.
     """
 
@@ -38,7 +39,7 @@ class Caution:
     families: tuple[str, ...] = ()
     groups: tuple[str, ...] = ()
     tasks: tuple[str, ...] = ()
-    mass_over_kg: Decimal | None = None
+    lifted: bool = False
     fact: str = ""
     below: Decimal | None = None
 
@@ -73,19 +74,13 @@ def _applies(caution: Caution, estimate: EstimateJson) -> bool:
         or _any(caution.families, (line.family for line in estimate.lines))
         or _any(caution.groups, (task.group for task in estimate.tasks))
         or _any(caution.tasks, (task.task for task in estimate.tasks))
-        or _heavier(caution.mass_over_kg, estimate)
+        or (caution.lifted and any(line.lift for line in estimate.lines))
         or _below(caution, estimate)
     )
 
 
 def _any(wanted: tuple[str, ...], found: Any) -> bool:
     return bool(wanted) and not set(wanted).isdisjoint(found)
-
-
-def _heavier(limit: Decimal | None, estimate: EstimateJson) -> bool:
-    return limit is not None and any(
-        line.mass_kg is not None and line.mass_kg > limit for line in estimate.lines
-    )
 
 
 def _below(caution: Caution, estimate: EstimateJson) -> bool:

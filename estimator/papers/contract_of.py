@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -35,7 +36,7 @@ def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
         kind=estimate.kind,
         kind_because=estimate.kind_because,
         currency=estimate.currency,
-        lines=tuple(_line(line) for line in estimate.bill.lines),
+        lines=tuple(_line(line, estimate.lifts) for line in estimate.bill.lines),
         surplus=tuple(_surplus(each) for each in estimate.bill.surplus),
         tasks=tuple(_task(task) for task in estimate.tasks),
         hours=_hours(estimate.hours),
@@ -79,11 +80,12 @@ def _job(job: Header) -> c.JobJson:
     )
 
 
-def _line(line: BillLine) -> c.LineJson:
+def _line(line: BillLine, lifts: Mapping[str, str]) -> c.LineJson:
     item, offer, unit = line.item, line.offer, line.unit_cost
     return c.LineJson(
         line=line.line, item=item.code, name=item.name, family=item.family, head=item.head,
         unit=item.unit, bin=item.bin, held=item.held, mass_kg=item.mass_kg,
+        lift=lifts.get(item.code, ""),
         waste_share=item.waste, need=line.need, boxed=line.boxed, buy=line.buy,
         allowance=line.allowance, packs=line.packs, pack=line.pack,
         rule=_joined(reason.rule for reason in line.reasons),

@@ -99,6 +99,8 @@ class LineJson(Part):
     bin: str
     held: Literal["stock", "job"]
     mass_kg: Annotated[Exact | None, Field(description="of one unit")]
+    lift: Annotated[str, Field(
+        description='who lifts one of it ("two people and an aid"); blank where one person may')]
     waste_share: Exact
     need: Exact
     boxed: Exact

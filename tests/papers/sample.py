@@ -168,6 +168,13 @@ def reason_of(row: Row, at: int) -> Reason:
     )
 
 
+def lifts_of(rows: Sequence[Row]) -> dict[str, str]:
+    """Return who lifts what is above 25 kg: HSE L23, 25 kg for one, 33.3 kg for two."""
+    heavy = {row.code: D(row.mass_kg) for row in rows if row.mass_kg and D(row.mass_kg) > 25}
+    return {code: "two people and an aid" if kg > 33 else "two people"
+            for code, kg in heavy.items()}
+
+
 def demand_of(row: Row, at: int) -> Demand:
     return Demand(Requirement(row.family, row.name), item_of(row), D(row.need),
                   reason_of(row, at), row.option)
@@ -280,7 +287,7 @@ def firm_estimate(
         job=job, on=ON, valid_until=date(2026, 10, 14),
         valid_because="quotes hold for 30 days", kind="firm", kind_because=(), currency="GBP",
         sheet=SHEET, design=Design(Kit({}, {}, {}, ()), ()), judgement=Judgement(), bill=bill,
-        tasks=TASKS, hours=hours,
+        tasks=TASKS, hours=hours, lifts=lifts_of(rows),
         risks=RISKS, cost=cost, price=price,
         price_range=PriceRange(price.gross, price.gross, open_ended=False),
         findings=FINDINGS, questions=(), not_fired=NOT_FIRED,

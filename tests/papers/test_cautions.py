@@ -31,7 +31,7 @@ def test_each_caution_has_a_source_and_its_standing():
 def test_each_caution_says_when_it_stands():
     for each in all_cautions():
         assert (each.always or each.parts or each.families or each.groups or each.tasks
-                or each.mass_over_kg or each.below), each.id
+                or each.lifted or each.below), each.id
 
 
 def test_safe_isolation_is_told_in_its_order():
@@ -67,7 +67,7 @@ def test_roof_work_brings_the_cautions_of_the_roof():
     assert {"work-at-height", "fragile-roof"} <= set(found)
 
 
-def test_a_load_above_25_kg_is_flagged_and_one_of_25_is_not():
+def test_a_load_that_takes_two_is_flagged_and_one_of_25_kg_is_not():
     # HSE L23 lifting filter, 25 kg; the sample's storage module has 60 kg, its converter 28 kg.
     light = tuple(
         replace(row, mass_kg="25" if row.mass_kg else "") for row in sample.ROWS)

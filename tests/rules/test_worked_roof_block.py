@@ -31,6 +31,8 @@ JOB: dict[str, Any] = {
     "site.birds_nesting": False, "site.listed": False, "site.conservation_area": False,
     "site.asbestos_suspected": False, "site.coast_distance_km": D(60),
     "supply.lightning_protection": False, "supply.earthing": "TN-S",
+    # Two carry a panel of 21.5 kg: for wind and size, common practice, no source.
+    "lift.panel_people": 2, "lift.people": 2, "lift.aid": False,
 }
 PLANE: dict[str, Any] = {
     "plane.kind": "pitched", "plane.covering": "concrete interlocking", "plane.pitch_deg": D(35),

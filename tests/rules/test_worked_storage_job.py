@@ -40,6 +40,10 @@ SURVEY: dict[str, Any] = {
     "supply.earthing": "TN-C-S", "supply.fuse_a": Decimal(100), "supply.looped": False,
     "supply.existing_generation_w": Decimal(0), "site.travel_min": Decimal(40),
 }
+# Two hang a module of 60 kg with an aid, and the converter (worked example, invented figures).
+LIFTS: dict[str, Any] = {
+    "lift.storage_people": 2, "lift.converter_people": 2, "lift.people": 2, "lift.aid": True,
+}
 LEG = {"leg.run": "converter circuit", "leg.method": "clipped", "leg.length_m": Decimal(12)}
 
 TASKS = {
@@ -61,7 +65,7 @@ NEEDS = {
 
 @cache
 def worked_job() -> RuleResults:
-    job = {**practice_values(), **KIT, **SURVEY}
+    job = {**practice_values(), **KIT, **SURVEY, **LIFTS}
     sheet = FactSheet(
         frozenset({"storage", "converter"}), job, {"leg": ({**job, **LEG},), "plane": ()},
         {"leg": ("leg 1",), "plane": ()}, {},

@@ -7,10 +7,9 @@ less a share for turning and for repeating. The figures themselves stand in the 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Literal, cast
+from typing import Literal, NamedTuple, cast
 
 from estimator.design.check import Check
 from estimator.design.limits import Figure, Number, exact, limit_of, outcome, shown
@@ -29,16 +28,14 @@ REACHES: tuple[Reach, ...] = ("close", "arm")
 NO_LAW = "a guide figure, no limit in law: avoid, assess, reduce"
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """Beyond so much (not at it), this share is taken off."""
 
     beyond: Fraction
     taken_off: Fraction
 
 
-@dataclass(frozen=True)
-class LiftingFilter:
+class LiftingFilter(NamedTuple):
     """The published figures: kg by person, zone and reach, and what is taken off them."""
 
     kg: Mapping[tuple[Person, Zone, Reach], Fraction]
@@ -51,8 +48,7 @@ class LiftingFilter:
     decides: str
 
 
-@dataclass(frozen=True, slots=True)
-class Lift:
+class Lift(NamedTuple):
     """How a load is lifted: every box the hands pass through, and what makes it harder.
 
     Attributes:

@@ -6,10 +6,9 @@ the load over it. Exact: nothing is rounded before the comparison.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from estimator.design.check import Check
 from estimator.design.lifting.filter import NO_LAW
@@ -25,8 +24,7 @@ _NUMBERS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Niosh:
+class Niosh(NamedTuple):
     """The constants of the equation and the bounds within which it holds; names as in the pack."""
 
     load_kg: Fraction
@@ -45,8 +43,7 @@ class Niosh:
     decides: str
 
 
-@dataclass(frozen=True, slots=True)
-class NioshLift:
+class NioshLift(NamedTuple):
     """A lift as the equation sees it.
 
     Attributes:
@@ -65,8 +62,7 @@ class NioshLift:
     grip: Number = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Multipliers:
+class Multipliers(NamedTuple):
     """The six multipliers, each from 0 to 1."""
 
     reach: Fraction

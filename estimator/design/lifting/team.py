@@ -6,10 +6,10 @@ No share is published for more, and more than four are unlikely to work well tog
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 from datetime import date
 from fractions import Fraction
+from typing import NamedTuple
 
 from estimator.design.check import Check
 from estimator.design.lifting.filter import (
@@ -20,14 +20,13 @@ from estimator.design.lifting.filter import (
     assess_also,
     person_kg,
 )
-from estimator.design.limits import Number, exact, outcome, shown
+from estimator.design.limits import Number, exact, shown
 from estimator.practice.pack import Practice
 
-WORDS = ("", "one person", "two people", "three people", "four people")
+WORDS = ("nobody", "one person", "two people", "three people", "four people")
 
 
-@dataclass(frozen=True, slots=True)
-class TeamRule:
+class TeamRule(NamedTuple):
     """What teams may lift.
 
     Attributes:
@@ -45,23 +44,27 @@ class TeamRule:
     decides: str
 
 
-@dataclass(frozen=True, slots=True)
-class LiftPlan:
+class LiftPlan(NamedTuple):
     """How a load is to be moved.
 
     Attributes:
         mass_kg: the load.
-        by_hand: fewest people whose guide covers it; None if no team's does.
+        by_hand: fewest people whose guide covers it, those who come on top for stairs among them;
+            None if no team's does.
+        bearing: how many of them bear the load.
         with_aid: people for the lift with an aid.
         limit_kg: guide of that team, or of the largest team if none covers the load.
+        crew_kg: guide of the most people who lift by hand without more of them than with an aid.
         one_kg: guide of one person for this lift.
         assess: what must be assessed, in words.
     """
 
     mass_kg: Fraction
     by_hand: int | None
+    bearing: int
     with_aid: int
     limit_kg: Fraction
+    crew_kg: Fraction
     one_kg: Fraction
     assess: tuple[str, ...]
     source: str
@@ -72,22 +75,48 @@ class LiftPlan:
         """Return whether no team is within its guide."""
         return self.by_hand is None
 
-    def judged(self) -> Check:
-        """Return the plan as a value beside its limit."""
+    @property
+    def takes_aid(self) -> bool:
+        """Return whether an aid is planned: always before more people than go with one.
+
+        To avoid a lift comes before sharing it out (Manual Handling Operations Regulations 1992).
+        """
+        return self.by_hand is None or self.by_hand > self.with_aid
+
+    @property
+    def people(self) -> int:
+        """Return how many people are planned, with the aid if one is."""
+        return self.by_hand if self.by_hand and not self.takes_aid else self.with_aid
+
+    def judged(self, code: str = "lift", subject: str = "") -> Check:
+        """Return the plan as a value beside its limit; no lift is ever a stop."""
+        fine = not self.takes_aid and self.mass_kg <= self.one_kg
+        limit = self.crew_kg if self.by_hand and self.takes_aid else self.limit_kg
+        return Check(
+            code, "fine" if fine else "caution", subject,
+            "; ".join((self._says(), *self.assess, NO_LAW)), self.source, self.decides,
+            self.mass_kg, limit, "kg")
+
+    def _says(self) -> str:
         mass, limit = shown(self.mass_kg), shown(self.limit_kg)
+        aid = f"assess the lift and use an aid, with {people_words(self.with_aid)} at the least"
         if self.by_hand is None:
-            says = (f"{mass} kg is over the guide of {limit} kg for the largest team: assess the "
-                    f"lift and use an aid, with {WORDS[self.with_aid]} at the least")
-        else:
-            says = f"{mass} kg is within the guide of {limit} kg for {WORDS[self.by_hand]}"
-            if self.by_hand > 1:
-                alone = f"over {shown(self.one_kg)} kg for one"
-                says += f" ({alone if self.mass_kg > self.one_kg else 'not lifted alone'}): "
-                says += "assess the lift and plan it"
-        return outcome(
-            "lift", "; ".join((says, *self.assess, NO_LAW)), self.mass_kg, self.limit_kg, "kg",
-            not self.needs_aid, self.source, self.decides,
-        )
+            return f"{mass} kg is over the guide of {limit} kg for the largest team: {aid}"
+        if self.takes_aid:
+            return (f"{mass} kg is over the guide of {shown(self.crew_kg)} kg for "
+                    f"{people_words(self.with_aid)}, within that of {limit} kg for "
+                    f"{people_words(self.by_hand)} only: {aid}")
+        says = f"{mass} kg is within the guide of {limit} kg for {people_words(self.bearing)}"
+        if self.by_hand > self.bearing:
+            says += f", {people_words(self.by_hand)} on the stairs"
+        if self.mass_kg > self.one_kg:
+            return f"{says} (over {shown(self.one_kg)} kg for one): assess the lift and plan it"
+        return says if self.by_hand == 1 else f"{says} (not lifted alone)"
+
+
+def people_words(people: int) -> str:
+    """Return so many people in words ("two people")."""
+    return WORDS[people] if people < len(WORDS) else f"{people} people"
 
 
 def team_rule(practice: Practice, on: date) -> TeamRule:
@@ -141,23 +170,51 @@ def plan_lift(
     Raises:
         ValueError: if the mass is not above zero, or `least` is more than the largest team.
     """
-    if mass_kg <= 0:
-        raise ValueError("a load has a mass")
     if least > len(rule.shares):
         raise ValueError(f"no share is published for a team of {least}")
-    mass, one = Fraction(mass_kg), person_kg(guide, person, lift)
-    more = rule.stairs_more if lift.stairs else 0
-    teams = {n: team_kg([one] * n, rule) for n in range(1, len(rule.shares) + 1)}
-    bearing = {n: kg for n, kg in teams.items() if n + more <= len(teams)}
+    return plan_by_guide(
+        mass_kg, person_kg(guide, person, lift), rule, least, lift.stairs, assess_also(guide, lift),
+        guide.source)
+
+
+def plan_by_guide(
+    mass_kg: Number, one_kg: Fraction, rule: TeamRule, least: int, stairs: bool,
+    assess: tuple[str, ...], source: str,
+) -> LiftPlan:
+    """Return the smallest team that covers a load, given what one person may lift.
+
+    Args:
+        one_kg: guide of one person for this lift.
+        stairs: whether the way has stairs; whoever comes on top there bears nothing of the load.
+        assess: what must be assessed, in words.
+        source: where the guide is printed.
+
+    Raises:
+        ValueError: if the mass is not above zero.
+    """
+    if mass_kg <= 0:
+        raise ValueError("a load has a mass")
+    mass, more = Fraction(mass_kg), rule.stairs_more if stairs else 0
+    teams = {n: team_kg([one_kg] * n, rule) for n in range(1, len(rule.shares) + 1)}
+    most = max(len(teams), rule.with_aid)
+    bearing = {n: kg for n, kg in teams.items() if n + more <= most}
     bear = next((n for n, kg in bearing.items() if kg >= mass), None)
     people = None if bear is None else max(bear + more, least)
+    with_aid = max(rule.with_aid + more, least)
     return LiftPlan(
         mass_kg=mass,
         by_hand=people,
-        with_aid=max(rule.with_aid, least),
-        limit_kg=max(bearing.values()) if people is None else teams[people - more],
-        one_kg=one,
-        assess=assess_also(guide, lift),
-        source=f"{guide.source}; {rule.source}",
+        bearing=0 if people is None else people - more,
+        with_aid=with_aid,
+        limit_kg=max(bearing.values()) if people is None else _guide(teams, people - more),
+        crew_kg=_guide(teams, with_aid - more),
+        one_kg=one_kg,
+        assess=assess,
+        source=f"{source}; {rule.source}",
         decides=rule.decides,
     )
+
+
+def _guide(teams: Mapping[int, Fraction], people: int) -> Fraction:
+    """Return the guide of so many people, or of the largest team if none is published for them."""
+    return teams.get(people, max(teams.values()))

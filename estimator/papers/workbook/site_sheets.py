@@ -14,7 +14,8 @@ from estimator.papers.workbook.pen import Cell, Column, Page
 TAKE = (
     Column("How many", 8, "number"), Column("Unit", 6), Column("What", 42, "wrap"),
     Column("Item", 12, "wrap"), Column("Shelf", 8), Column("Of these in boxes", 9, "number"),
-    Column("kg each", 6, "number"), Column("Taken", 7, "tick"), Column("Fitted", 7, "tick"),
+    Column("kg each", 6, "number"), Column("Who lifts one", 12, "wrap"),
+    Column("Taken", 7, "tick"), Column("Fitted", 7, "tick"),
     Column("Back", 7, "tick"), Column("Serial numbers, remarks", 26, "tick"),
 )
 BACK = (
@@ -30,7 +31,8 @@ NOT_CARRIED = frozenset(BOUGHT_IN_HEADS) - {"plant hire"}
 
 def write_take(page: Page, estimate: EstimateJson) -> None:
     """Write what the crew takes, by head, without money."""
-    page.note("Options are not on this sheet.")
+    page.note("Options are not on this sheet. Who lifts one: by the lifting guide, to be assessed "
+              "on site; blank where one person may.")
     page.header()
     carried = [
         line for line in estimate.lines if not line.option and line.head not in NOT_CARRIED
@@ -43,7 +45,8 @@ def write_take(page: Page, estimate: EstimateJson) -> None:
 
 def _take(line: LineJson) -> list[Cell]:
     boxed = line.boxed or None
-    cells = (line.need, line.unit, line.name, line.item, line.bin, boxed, line.mass_kg)
+    cells = (line.need, line.unit, line.name, line.item, line.bin, boxed, line.mass_kg,
+             line.lift)
     return [*cells, *[None] * 4]
 
 
