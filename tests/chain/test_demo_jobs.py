@@ -13,7 +13,7 @@ import pytest
 
 from estimator.papers.contract import EstimateJson
 from estimator.papers.quote_page import quote_page
-from estimator.papers.terminal import summary
+from estimator.papers.terminal import findings_report, summary
 from estimator.settings import Settings
 from estimator.workflow.quote import QuoteRequest, quote
 from tests.approved import check_approved
@@ -41,6 +41,25 @@ def test_there_are_at_least_six_demo_jobs_from_tidy_to_awkward() -> None:
 @pytest.mark.parametrize("name", SURVEYS)
 def test_the_summary_is_as_approved(quoted: dict[str, EstimateJson], name: str) -> None:
     check_approved(f"demo/{name}-summary.txt", summary(quoted[name]))
+
+
+@pytest.mark.parametrize("name", SURVEYS)
+def test_the_findings_are_as_approved(quoted: dict[str, EstimateJson], name: str) -> None:
+    check_approved(f"demo/{name}-findings.txt", findings_report(quoted[name]))
+
+
+def test_a_demo_job_stands_for_each_level_of_finding(quoted: dict[str, EstimateJson]) -> None:
+    """A refused place stops one; one is held by cautions alone and firm; all show what is fine."""
+    worst = {
+        name: min((each.level for each in made.findings), key=["stop", "caution", "fine"].index)
+        for name, made in quoted.items()
+    }
+    assert worst["mostly-unknown"] == "stop"
+    assert worst["storage-outside"] == "caution"
+    assert (quoted["mostly-unknown"].kind, quoted["storage-outside"].kind) == ("budget", "firm")
+    for name, made in quoted.items():
+        assert any(each.level == "fine" for each in made.findings), name
+        assert all(each.source and each.decides for each in made.findings), name
 
 
 @pytest.mark.parametrize("name", SURVEYS)
