@@ -65,6 +65,18 @@ def test_strings_nobody_has_counted_are_laid_out_and_priced(basis: Basis) -> Non
     assert need(found, "pv-dc-cable") == 22
 
 
+def test_a_converter_is_chosen_with_an_input_for_each_plane_of_uncounted_strings(
+    basis: Basis,
+) -> None:
+    # South, east and west face three ways: a tracker each, though nobody has counted strings.
+    survey = read_survey(JOBS / "slate-hip" / "survey.toml")
+    planes = tuple(plane.model_copy(update=_facts({"strings": None})) for plane in survey.planes)
+    found = make_estimate(survey.model_copy(update={"planes": planes}), basis)
+    assert found.sheet.job["kit.converter.trackers"] == 3
+    assert "string-layout" not in stops(found)
+    assert [env["plane.strings_used"] for env in found.sheet.scopes["plane"]] == [1, 1, 1]
+
+
 @pytest.mark.parametrize(
     ("loft_m", "size", "cable_m"),
     [

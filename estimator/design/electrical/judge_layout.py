@@ -138,8 +138,8 @@ def lawful_answer(array: Array, found: Search) -> Worked:
         says = "none is chosen: see the finding"
     return Worked(
         "string-layouts", array.name, says,
-        "every way to lay the panels out over the trackers is tried: fewest cautions, then fewest "
-        "strings, then even lengths come first", LAW,
+        "every way to lay the panels out over the trackers is tried; first come fewest cautions, "
+        "strings that keep to their plane, fewest strings, even lengths", LAW,
         (Sum("lawful layouts", len(found.lawful)), *(
             Sum(f"lawful layout {i}", in_words(plan, found.planes))
             for i, plan in enumerate(found.lawful[:SHOWN], 1))),

@@ -35,7 +35,7 @@ from estimator.design.electrical.strings import (
     window,
 )
 from estimator.design.kit import converters_that_fit
-from estimator.design.sheet import Unknown
+from estimator.design.sheet import Environment, Unknown
 
 Told = list[Check | Unanswered]
 Strings = Mapping[int, tuple[int, ...]]
@@ -103,6 +103,7 @@ def _strings(
     told += _verdict(case, array, found, volts)
     strings = _chosen(array, found) or surveyed_strings(array, volts)
     told += plane_checks(array, volts, strings, found)
+    told += _electronics(case, array)
     told += _ratio(case, array)
     worked += [*_windows(array, volts, strings), lawful_answer(array, found)]
     return strings
@@ -162,6 +163,24 @@ def _chosen(array: Array, found: Search) -> dict[int, tuple[int, ...]]:
         numbers[at]: lengths for each in found.fitting[0]
         for at, lengths in zip(each.face, each.strings, strict=True)
     }
+
+
+def _electronics(case: Case, array: Array) -> Iterator[Check]:
+    """Yield a caution if panels get electronics at them: their maker has limits of its own."""
+    wished = case.sheet.job["wishes.panel_electronics"]
+    fitted = [
+        plane.name for i, plane in array.planes.items()
+        if (_heavy(case.sheet.scopes["plane"][i]) if isinstance(wished, Unknown) else wished)]
+    if fitted:
+        yield Check(
+            "string-electronics", "caution", ", ".join(fitted),
+            "electronics at the panels: their maker's manual may set other limits to a string "
+            "than panel and converter do", "electronics maker's manual", "designer")
+
+
+def _heavy(env: Environment) -> bool:
+    shade = env["plane.shade"]
+    return not isinstance(shade, Unknown) and shade == "heavy"
 
 
 def _ratio(case: Case, array: Array) -> Iterator[Check]:

@@ -45,19 +45,21 @@ class Job:
     practice: Mapping[str, str]
     sizes_mm2: tuple[str, ...]
     parts: tuple[str, ...]
+    electronics: bool | None
 
 
 def job(
     *planes: Mapping[str, Any], panel: Mapping[str, Any] | None = None,
     converters: Iterable[Mapping[str, Any]] = ({},), practice: Mapping[str, str] | None = None,
     sizes_mm2: Iterable[str] = ("4", "6", "10"), parts: Iterable[str] = ("panels", "converter"),
+    electronics: bool | None = None,
 ) -> Job:
     """Return a job; each plane, the panel and each converter name what differs from the usual.
 
     The first converter is the one that is wished for.
     """
     return Job(planes, panel or {}, tuple(converters), practice or {}, tuple(sizes_mm2),
-               tuple(parts))
+               tuple(parts), electronics)
 
 
 def judged(asked: Job) -> Outcome:
@@ -66,6 +68,8 @@ def judged(asked: Job) -> Outcome:
     text = f'[job]\nid = "S1"\nparts = {list(asked.parts)}\nevidence = "measured"\n'
     text += '[supply]\nphases = 1\n[converter]\nplace = "inside"\n'
     text += '[wishes]\npanel = "P"\n' + ('converter = "C0"\n' if asked.converters else "")
+    if asked.electronics is not None:
+        text += f"panel_electronics = {_toml(asked.electronics)}\n"
     for i, plane in enumerate(asked.planes):
         facts = {**PLANE, "name": f"plane {i + 1}", **plane}
         text += "[[planes]]\n" + "".join(

@@ -251,6 +251,18 @@ def test_the_array_is_held_against_the_output_of_the_converter(
     assert found.value == F(panels * 420, ac_w)
 
 
+@pytest.mark.parametrize(
+    ("shade", "wished", "told"),
+    [("heavy", None, True), ("some", None, False), (None, None, False), ("none", True, True),
+     ("heavy", False, False)],
+)
+def test_electronics_at_the_panels_send_to_their_makers_manual(
+    shade: str | None, wished: bool | None, told: bool
+) -> None:
+    outcome = judged(job({"panels": 12, "shade": shade}, electronics=wished))
+    assert ("string-electronics" in {each.code for each in outcome.told}) is told
+
+
 def test_every_outcome_has_a_source_and_somebody_who_decides() -> None:
     outcome = judged(job({"panels": 16, "strings": 3}, {"panels": 4, **WEST}))
     assert len(outcome.told) > 10
