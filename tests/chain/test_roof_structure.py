@@ -14,8 +14,10 @@ import pytest
 from catalogue.items import Item
 from catalogue.price_book import PriceBook
 from catalogue.specs import MountingSpec
-from estimator.design.judging import judge_design
+from estimator.design.case import with_outcome
+from estimator.design.check import Check
 from estimator.design.sheet import Unknown
+from estimator.design.structure.judge_roof import judge_roof
 from estimator.estimate import Basis, Estimate, make_estimate
 from estimator.practice.pack import country_folder, read_practice
 from tests.chain.roofs import asked, case_of, check, figure, judged, surveyed, worked
@@ -343,12 +345,13 @@ def test_a_plane_of_unknown_size_leaves_its_edge_open(basis: Basis) -> None:
 def test_a_pack_without_values_for_roofs_is_told_and_no_crash(
     basis: Basis, country: str, job: str
 ) -> None:
-    pack = read_practice([country_folder(country)])
-    found, sheet = judge_design(
-        replace(case_of(surveyed(job), basis), practice=pack))
-    told = check(found, "roof-no-values")
-    assert (told.level, told.signed) == ("caution", True)
+    case = replace(case_of(surveyed(job), basis),
+                   practice=read_practice([country_folder(country)]))
+    found = judge_roof(case)
+    (told,) = found.told
+    assert isinstance(told, Check)
+    assert (told.code, told.level, told.signed) == ("roof-no-values", "caution", True)
     assert "none for wind and load on roofs" in told.says
-    plane = sheet.scopes["plane"][0]
+    plane = with_outcome(case, found).sheet.scopes["plane"][0]
     assert plane["plane.fixings"] == (28 if job == "panels-and-storage" else 0)
     assert isinstance(plane["plane.ballast_priced_kg"], Unknown)
