@@ -189,8 +189,8 @@ class Storage(Group):
     wall: Fact[w.WallKind] = fact(
         "make-up of the wall behind the storage", ask="What is the wall made of?")
     plaster_mm: Fact[Lining] = fact(
-        "plaster, render or plasterboard on the wall behind the storage (0 = bare)", "mm",
-        "How thick is the plaster, render or plasterboard on the wall behind the storage?")
+        "plaster, render or plasterboard on the wall behind the storage", "mm",
+        "How thick is the plaster, render or board on the wall behind the storage (0 = bare)?")
     wall_proved: Fact[bool] = fact(
         "a trial hole proved the wall solid", ask="Did a trial hole prove the wall solid?")
     combustible_wall: Fact[bool] = fact(
@@ -254,8 +254,8 @@ class Converter(Group):
         "make-up of the wall behind the converter",
         ask="What is the wall behind the converter made of?")
     plaster_mm: Fact[Lining] = fact(
-        "plaster, render or plasterboard on the wall behind the converter (0 = bare)", "mm",
-        "How thick is the plaster, render or plasterboard on the wall behind the converter?")
+        "plaster, render or plasterboard on the wall behind the converter", "mm",
+        "How thick is the plaster, render or board on the wall behind the converter (0 = bare)?")
     full_sun: Fact[bool] = fact("in full sun or driving rain", ask="Is it in sun or rain?")
     near_bedroom: Fact[bool] = fact("near a bedroom", ask="Is a bedroom near?")
     to_storage_m: Fact[Length] = fact(

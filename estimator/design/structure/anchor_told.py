@@ -90,12 +90,14 @@ def test_first(
     plan = plan_of(case, duty, unit.holes * (1 if isinstance(units, Unknown) else units))
     count = f"{plan.pulls} of {plan.fixings}" if not isinstance(units, Unknown) else (
         f"at least {plan.pulls}")
+    edge = "" if "brick" not in hole.wall else (
+        f"; {shown(rule.edge_mm.value)} mm from the edge of the wall at the least")
     bare = "" if rule.walls[hole.wall].factor is not None else (
         "; no partial factor is published for this wall, so a maker's figure is only a guide")
     return Check(
         f"{part}-wall-test", "caution", part,
         f"{hole.wall}: {count} fixings are pulled to {shown(plan.test_n)} N before it hangs on "
-        f"them, more if one gives way; {NO_PLASTER}{bare}",
+        f"them, more if one gives way{edge}; {NO_PLASTER}{bare}",
         f"{plan.source}; which walls: {rule.source}", rule.decides, signed=True)
 
 
