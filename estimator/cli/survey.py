@@ -96,6 +96,35 @@ def break_(
 
 
 @survey.command()
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), metavar="SURVEY",
+              help="Write the survey to this file; it is printed if none is named.")
+@json_option
+@tell_problems
+def merge(files: tuple[Path, ...], out: Path | None, as_json: bool) -> None:
+    """Make one survey of several of the same house, and say what was taken from which.
+
+    Of each fact the best known claim stands: measured before seen, photographed, said by the
+    customer, assumed. Of two that are known equally well the later file's stands.
+
+    \b
+    Example:
+      estimator survey merge office.toml visit.toml --out survey.toml
+    """
+    from estimator.papers.merging import merge_json, merge_report
+    from estimator.workflow.merging import merge_files
+
+    merged, text = merge_files(files, out)
+    if as_json:
+        echo_json(json.dumps({"merged": merge_json(merged)}, ensure_ascii=False, indent=2))
+        return
+    click.echo(merge_report(merged), nl=False, err=out is None)
+    if out is None:
+        click.echo(text, nl=False)
+    _tell_written(out)
+
+
+@survey.command()
 @survey_argument
 @click.option("--evidence", default="customer said", show_default=True,
               type=click.Choice(["measured", "seen", "photographed", "customer said"]),
