@@ -88,7 +88,7 @@ def test_a_module_without_a_mass_is_asked_and_never_called_light(
     found = make_estimate(survey, weighing(basis, storage=None))
     assert (crew(found, "hang-module"), aids(found)) == (2, 1)
     (question,) = [q for q in found.questions if q.fact == "kit.storage.mass_kg"]
-    assert (question.rules, question.at_worst) == (("lift-storage",), "caution")
+    assert "lift-storage" in question.rules
     assert found.lifts[MODULE] == "two people and an aid; weigh it first"
 
 
