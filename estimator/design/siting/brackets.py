@@ -7,23 +7,21 @@ decides before anything is drilled.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from estimator.design.siting.shapes import Rect, up_mm
 from estimator.practice.pack import Practice
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """A point on the wall [mm]."""
 
     x_mm: int
     y_mm: int
 
 
-@dataclass(frozen=True, slots=True)
-class Bracket:
+class Bracket(NamedTuple):
     """A bracket by size and number of holes; None = not in the catalogue [mm]."""
 
     holes: int
@@ -31,8 +29,7 @@ class Bracket:
     height_mm: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BracketPlan:
+class BracketPlan(NamedTuple):
     """How brackets sit behind what hangs on them [mm]."""
 
     drop_mm: int

@@ -6,34 +6,36 @@ no source). A country whose pack states least distances keeps them whatever the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Protocol
+from typing import TYPE_CHECKING, NamedTuple
 
 from estimator.design.check import limit_in
 from estimator.design.siting.shapes import up_mm
 from estimator.practice.pack import Practice
 
 DATA_SHEET = "data sheet"
+COMMON = "common practice, no source"
 STANDING = "stands on the floor"
 
 
-class ClearancesOnSheet(Protocol):
-    """What converter and storage data sheets say of the space round them [mm]."""
+if TYPE_CHECKING:
+    from typing import Protocol
 
-    @property
-    def clear_side_mm(self) -> Decimal | None: ...  # noqa: D102
+    class ClearancesOnSheet(Protocol):
+        """What converter and storage data sheets say of the space round them [mm]."""
 
-    @property
-    def clear_top_mm(self) -> Decimal | None: ...  # noqa: D102
+        @property
+        def clear_side_mm(self) -> Decimal | None: ...  # noqa: D102
 
-    @property
-    def clear_floor_mm(self) -> Decimal | None: ...  # noqa: D102
+        @property
+        def clear_top_mm(self) -> Decimal | None: ...  # noqa: D102
+
+        @property
+        def clear_floor_mm(self) -> Decimal | None: ...  # noqa: D102
 
 
-@dataclass(frozen=True, slots=True)
-class Clearance:
+class Clearance(NamedTuple):
     """Clear space in whole millimetres with the source of each number.
 
     Attributes:

@@ -3,273 +3,233 @@
 The class of layouts: all modules the same way up, in stacks of at most so many one above the
 other; no stack above another stack; each stack as low as it can be where it stands; the converter
 anywhere, also above or below a stack. Within this class the search misses no layout that fits
-(see `positions`). Preference: standing modules in the fewest stacks; then the modules lowest; then
-nearest to the converter (free length along the wall and up it); then the converter lowest; then
-furthest to the left. Lowness is the least possible; nearness is the best among the places that
-are tried.
+(see `room`), and the modules are as low as they can be. Preference: see `stacks`; then the
+converter lowest; then furthest to the left.
+
+The converter is first tried beside and above the stacks as they would be without it. If the
+modules are then as low as they would be alone, that is the answer, with the shortest leads among
+those places. Else every place is tried. A wall with very many is thinned out: what is found then
+still fits, but a better layout, or any, may have been missed.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cached_property
+from math import isqrt
+from typing import NamedTuple
 
-from estimator.design.siting.clearances import Clearance
-from estimator.design.siting.positions import Unit, places_along
+from estimator.design.siting.bodies import Body, Modules, Stack
+from estimator.design.siting.room import Room
 from estimator.design.siting.shapes import Rect, Wall
+from estimator.design.siting.stacks import MOST_STEPS, SPAN, StackRoom, Stacks, apart_mm
 
-MOST_STEPS = 2_000_000  # a few seconds; only walls beyond those of a house need more
-Cost = tuple[int, int, int]  # stacks (standing only), sum of the modules' heights, distance
-
-
-@dataclass(frozen=True, slots=True)
-class Body:
-    """A unit by its face on the wall [mm] and the clear space it asks for."""
-
-    width_mm: int
-    height_mm: int
-    clear: Clearance
+# Limits of the search, each a few tenths of a second; only walls beyond those of a house reach
+# them.
+MOST_PLACES = 4_000  # of stacks along the wall
+MOST_LOOKED_AT = 400_000  # things on the wall looked at for those
+MOST_TRIED = 100_000  # places of the converter looked at
+MOST_COUNTED = 150_000  # places of stacks, over all places of the converter that are tried
 
 
-@dataclass(frozen=True, slots=True)
-class Modules:
-    """Storage modules to be set out.
-
-    Attributes:
-        count: how many; `per_stack` at most one above the other.
-        gap_mm: between two modules of a stack.
-        standing: whether stacks stand on the floor, `base_mm` high, rather than hang.
-    """
-
-    body: Body
-    count: int
-    per_stack: int
-    gap_mm: int
-    standing: bool = False
-    base_mm: int = 0
-
-    def stack_height_mm(self, modules: int) -> int:
-        """Return the height of a stack of so many."""
-        return modules * self.body.height_mm + max(0, modules - 1) * self.gap_mm
-
-    @property
-    def lowest_mm(self) -> int:
-        """Return how low a stack may begin."""
-        return self.base_mm if self.standing else self.body.clear.floor_mm
-
-
-@dataclass(frozen=True, slots=True)
-class Stack:
-    """So many modules one above the other, from a lower left corner [mm]."""
-
-    x_mm: int
-    y_mm: int
-    modules: int
-
-
-_UNTRIED = Stack(-1, -1, 0)
-
-
-@dataclass(frozen=True, slots=True)
-class Placing:
-    """Where the stacks and the converter go.
-
-    Attributes:
-        every_place: whether every place of the converter was tried; a wall with very many is
-            thinned out, and then a better layout may have been missed.
-    """
+class Placing(NamedTuple):
+    """Where the stacks and the converter go."""
 
     stacks: tuple[Stack, ...]
     converter: Rect | None
-    every_place: bool = True
 
 
-def place(
+class Found(NamedTuple):
+    """What the search found.
+
+    Attributes:
+        placing: the best layout, or None if nothing fits.
+        most: the most modules, up to those wanted, that fit with the converter; -1 if not even
+            the converter does.
+        every_place: whether every place that may matter was tried.
+    """
+
+    placing: Placing | None
+    most: int
+    every_place: bool
+
+
+def search(
     wall: Wall, modules: Modules | None, converter: Body | None, near_mm: int | None = None
-) -> Placing | None:
-    """Return the best layout of the class, or None if nothing fits.
+) -> Found:
+    """Return the best layout of the class, or how many modules would fit.
 
     Args:
         near_mm: where the leads to a converter that is not on this wall leave it.
     """
-    best: tuple[tuple[Cost, int, int, int], Placing] | None = None
-    for rect, stacks, every in _tries(wall, modules, converter, near_mm):
-        off = 0 if near_mm is None or rect is None else _distance(
-            rect.x_mm, rect.width_mm, near_mm, near_mm)
-        found = stacks.best() if stacks is not None else ((0, 0, off), ())
-        if found is None:
-            continue
-        key = (found[0], rect.y_mm, off, rect.x_mm) if rect else (found[0], 0, 0, 0)
-        if best is None or key < best[0]:
-            best = (key, Placing(found[1], rect, every))
-    return best[1] if best else None
-
-
-def most_modules(
-    wall: Wall, modules: Modules, converter: Body | None, near_mm: int | None = None
-) -> int:
-    """Return the most modules, up to those wanted, that fit; -1 if the converter does not."""
-    return max((stacks.most() for _, stacks, _ in _tries(wall, modules, converter, near_mm)
-                if stacks is not None), default=-1)
-
-
-def _tries(
-    wall: Wall, modules: Modules | None, converter: Body | None, near_mm: int | None
-) -> Iterator[tuple[Rect | None, _Stacks | None, bool]]:
-    """Yield each place of the converter with the stacks round it, and whether all are tried."""
-    kinds = [Unit(modules.body.width_mm, modules.body.clear.side_mm, modules.count)
-             ] if modules else []
-    if converter is not None:
-        kinds.append(Unit(converter.width_mm, converter.clear.side_mm))
-    between = modules.body.clear.between_mm if modules else 0
-    along = places_along(wall, kinds, between, near_mm)
-    free: dict[tuple[int, int], Stack | None] = {}
-    if converter is None:
-        if modules is not None:
-            yield None, _Stacks(wall, modules, along[0], None, near_mm, free), True
-        return
-    rects = _converter_places(wall, modules, converter, along[-1])
     if modules is None:
-        yield from ((rect, None, True) for rect in rects)
-        return
-    work = len(along[0]) * modules.count * min(modules.per_stack, modules.count)
-    stride = -(-len(rects) * work // MOST_STEPS) if work else 1
-    for rect in rects[::max(1, stride)]:
-        yield (rect, _Stacks(wall, modules, along[0], (rect, converter.clear), None, free),
-               stride <= 1)
+        return _lone(wall, converter, near_mm)
+    looking = _Search(wall, modules, converter, near_mm)
+    return looking.without() if converter is None else looking.found()
 
 
-def _converter_places(
-    wall: Wall, modules: Modules | None, converter: Body, xs: Sequence[int]
-) -> list[Rect]:
-    """Return every place of the converter to try, lowest first."""
-    lows = {converter.clear.floor_mm, *(r.top_mm for r in wall.rects)}
-    if modules is not None:
-        for low in (modules.lowest_mm, *(r.top_mm for r in wall.rects)):
-            for count in range(1, min(modules.per_stack, modules.count) + 1):
-                top = low + modules.stack_height_mm(count)
-                lows |= {top, top + modules.body.clear.top_mm}
-    return [
-        rect for y in sorted(lows) if y >= converter.clear.floor_mm for x in xs
-        if is_clear(rect := Rect(x, y, converter.width_mm, converter.height_mm),
-                    converter.clear, wall)
+def _lone(wall: Wall, converter: Body | None, near_mm: int | None) -> Found:
+    """Return the converter alone: lowest, then nearest to the leads, then furthest left."""
+    if converter is None:
+        return Found(Placing((), None), 0, True)
+    room = Room(wall, converter, converter.clear.floor_mm)
+    xs = {*room.from_left(), *room.from_right()}
+    if near_mm is not None:
+        xs.add(near_mm - converter.width_mm // 2)
+    lows = ((x, room.lowest(x, converter.height_mm)) for x in xs)
+    keys = [
+        (y, 0 if near_mm is None else apart_mm(x, converter.width_mm, near_mm, near_mm), x)
+        for x, y in lows if y is not None
     ]
+    if not keys:
+        return Found(None, -1, True)
+    y, _, x = min(keys)
+    return Found(Placing((), Rect(x, y, converter.width_mm, converter.height_mm)), 0, True)
 
 
-def is_clear(rect: Rect, clear: Clearance, wall: Wall) -> bool:
-    """Return whether a unit and its clear space lie on the wall and off every obstacle."""
-    box = rect.widened(clear.side_mm, clear.top_mm)
-    return (
-        box.x_mm >= 0 and box.y_mm >= 0
-        and box.right_mm <= wall.width_mm and box.top_mm <= wall.height_mm
-        and not any(box.meets(obstacle) for obstacle in wall.rects)
-    )
-
-
-class _Stacks:
-    """Chooses the stacks from left to right around one place of the converter."""
+class _Search:
+    """The search for modules, with or without a converter."""
 
     def __init__(
-        self, wall: Wall, modules: Modules, xs: Sequence[int],
-        converter: tuple[Rect, Clearance] | None, near_mm: int | None,
-        free: dict[tuple[int, int], Stack | None],
+        self, wall: Wall, modules: Modules, converter: Body | None, near_mm: int | None
     ) -> None:
         self.wall = wall
         self.modules = modules
-        self.xs = xs
-        self.converter = converter
         self.near_mm = near_mm
-        self.free = free  # the lowest stacks were there no converter, shared by all its places
+        self.room = Room.of_modules(wall, modules)
+        self.shared = StackRoom(self.room, modules)
+        self.every = True
+        self._left, self._right = self._places(self.room.from_left(), 1), self._places(
+            self.room.from_right(), -1)
+        if near_mm is not None and converter is None:
+            middle = [near_mm - modules.body.width_mm // 2]
+            self._left |= self._places(middle, 1) | self._places(middle, -1)
+        self.base = sorted(self._left | self._right)
+        self.converter = converter
 
-    def best(self) -> tuple[Cost, tuple[Stack, ...]] | None:
-        """Return the cheapest stacks that hold all modules, or None."""
-        return self._ways()[self.modules.count]
+    def _places(self, starts: Sequence[int], way: int) -> set[int]:
+        """Return the left edges of all stacks in chains from these."""
+        step = self.shared.step_mm
+        most = min(self.modules.count, self.wall.width_mm // step + 1)
+        allowed = min(MOST_PLACES, MOST_LOOKED_AT // max(1, len(self.room.things)))
+        stride = max(1, -(-len(starts) * most // max(1, allowed)))
+        self.every &= stride == 1
+        return {x for start in starts[::stride]
+                for x in self.room.chain(start, way * step, most)}
 
-    def most(self) -> int:
-        """Return the most modules, up to those wanted, that fit."""
-        return max(held for held, way in enumerate(self._ways()) if way is not None)
+    def _stacks(self, rect: Rect | None) -> Stacks:
+        """Return the stacks round one place of the converter."""
+        if rect is None or self.converter is None:
+            return Stacks(self.shared, self.base, None, self.near_mm)
+        step, most, width = self.shared.step_mm, self.modules.count, self.modules.body.width_mm
+        xs = set(self.base)
+        for gap in self._gaps:
+            xs.update(self.room.chain(rect.right_mm + gap, step, most))
+            xs.update(self.room.chain(rect.x_mm - gap - width, -step, most))
+        return Stacks(self.shared, sorted(xs), (rect, self.converter.clear), None)
 
-    def _ways(self) -> list[tuple[Cost, tuple[Stack, ...]] | None]:
-        """Return the cheapest stacks for each number of modules up to those wanted.
+    @cached_property
+    def _gaps(self) -> tuple[int, ...]:
+        """Return the gaps that a stack and the converter may keep between them."""
+        assert self.converter is not None
+        return tuple({self.modules.body.clear.side_mm, self.converter.clear.side_mm})
 
-        Works from the right: `done[i][r]` is the best way to put r modules at places i and after.
-        """
-        count, step = self.modules.count, self.modules.body.width_mm
-        step += self.modules.body.clear.between_mm
-        none: list[tuple[Cost, tuple[Stack, ...]] | None] = [None] * (count + 1)
-        none[0] = ((0, 0, 0), ())
-        done = [list(none) for _ in range(len(self.xs) + 1)]
-        for i in range(len(self.xs) - 1, -1, -1):
-            after = done[bisect_left(self.xs, self.xs[i] + step)]
-            done[i] = list(done[i + 1])
-            for held in range(1, min(self.modules.per_stack, count) + 1):
-                stack = self._stack(self.xs[i], held)
-                if stack is None:
-                    break  # a taller stack needs more room
-                for left in range(held, count + 1):
-                    rest, so_far = after[left - held], done[i][left]
-                    if rest is None:
-                        continue
-                    cost = self._cost(stack, rest[0])
-                    if so_far is None or cost <= so_far[0]:
-                        done[i][left] = (cost, (stack, *rest[1]))
-        return done[0]
+    @cached_property
+    def _each(self) -> int:
+        """Return about how many steps the best stacks for one place of the converter take."""
+        return min(self._stacks(None).steps, MOST_STEPS)
 
-    def _stack(self, x: int, held: int) -> Stack | None:
-        """Return a stack at a place as low as it can be, or None if there is no room."""
-        free = self.free.get((x, held), _UNTRIED)
-        if free is _UNTRIED:
-            free = self.free[x, held] = self._lowest(x, held, ())
-        if free is None or self.converter is None or self._off_converter(self._rect(free)):
-            return free
-        rect, clear = self.converter
-        return self._lowest(x, held, (rect.top_mm, rect.top_mm + clear.top_mm))
+    def without(self) -> Found:
+        """Return the layout of the modules alone."""
+        stacks = self._stacks(None)
+        most = stacks.most()
+        best = stacks.best() if most == self.modules.count else None
+        return Found(Placing(best[1], None) if best else None, most,
+                     self.every and not stacks.thinned)
 
-    def _lowest(self, x: int, held: int, above: tuple[int, ...]) -> Stack | None:
-        """Return the lowest stack at a place; with `above`, one that is off the converter too."""
-        lows = [self.modules.lowest_mm]
-        if not self.modules.standing:
-            tops = {*above, *(r.top_mm for r in self.wall.rects)}
-            lows += sorted(top for top in tops if top > lows[0])
-        for y in lows:
-            stack = Stack(x, y, held)
-            rect = self._rect(stack)
-            if is_clear(rect, self.modules.body.clear, self.wall) and (
-                    not above or self._off_converter(rect)):
-                return stack
-        return None
+    def found(self) -> Found:
+        """Return the layout of modules and converter."""
+        assert self.converter is not None
+        room = Room(self.wall, self.converter, self.converter.clear.floor_mm)
+        alone = self._stacks(None).best()
+        if alone is not None:
+            near = self._best(
+                _strided(list(self._beside(room, alone[1])), self._each, MOST_STEPS))
+            if near is not None and near[0] == alone[0] // SPAN:
+                return Found(near[1], self.modules.count, self.every)
+        rects = self._everywhere(room)
+        if not rects:
+            return Found(None, -1, self.every)
+        held = [(self._stacks(rect).most(), rect) for rect in rects]
+        most = max(each for each, _ in held)
+        full = [rect for each, rect in held if each == self.modules.count]
+        best = self._best(self._thinned(full, self._each, MOST_STEPS)) if full else None
+        return Found(best[1] if best else None, most, self.every)
 
-    def _rect(self, stack: Stack) -> Rect:
-        return Rect(stack.x_mm, stack.y_mm, self.modules.body.width_mm,
-                    self.modules.stack_height_mm(stack.modules))
+    def _best(self, rects: Iterable[Rect]) -> tuple[int, Placing] | None:
+        """Return the best layout with the converter in one of these places, and its cost."""
+        best: tuple[tuple[int, int, int, int], Placing] | None = None
+        for rect in rects:
+            stacks = self._stacks(rect)
+            found = stacks.best()
+            self.every &= not stacks.thinned
+            if found is not None:
+                key = (found[0] // SPAN, self._leads_mm(rect, found[1]), rect.y_mm, rect.x_mm)
+                if best is None or key < best[0]:
+                    best = key, Placing(found[1], rect)
+        return (best[0][0], best[1]) if best else None
 
-    def _off_converter(self, rect: Rect) -> bool:
-        if self.converter is None:
-            return True
-        other, clear = self.converter
-        mine = self.modules.body.clear
-        return not (
-            rect.widened(mine.side_mm, mine.top_mm).meets(other)
-            or other.widened(clear.side_mm, clear.top_mm).meets(rect)
-        )
+    def _leads_mm(self, rect: Rect, stacks: Sequence[Stack]) -> int:
+        """Return the way from the first stack to the last and from the nearest to the converter."""
+        width, heights = self.modules.body.width_mm, self.modules.stack_height_mm
+        return stacks[-1].x_mm - stacks[0].x_mm + min(
+            apart_mm(each.x_mm, width, rect.x_mm, rect.right_mm)
+            + apart_mm(each.y_mm, heights(each.modules), rect.y_mm, rect.top_mm)
+            for each in stacks)
 
-    def _cost(self, stack: Stack, rest: Cost) -> Cost:
-        modules = self.modules
-        rise = modules.body.height_mm + modules.gap_mm
-        heights = stack.modules * stack.y_mm + rise * (stack.modules * (stack.modules - 1) // 2)
-        width = modules.body.width_mm
-        if self.converter is not None:
-            rect = self.converter[0]
-            far = _distance(stack.x_mm, width, rect.x_mm, rect.right_mm) + _distance(
-                stack.y_mm, modules.stack_height_mm(stack.modules), rect.y_mm, rect.top_mm)
-        elif self.near_mm is not None:
-            far = _distance(stack.x_mm, width, self.near_mm, self.near_mm)
-        else:
-            far = stack.x_mm
-        return (rest[0] + modules.standing, rest[1] + heights, rest[2] + far)
+    def _beside(self, room: Room, stacks: Sequence[Stack]) -> Iterator[Rect]:
+        """Yield places of the converter beside and above these stacks, and at edges."""
+        converter, body = self.converter, self.modules.body
+        assert converter is not None
+        gap, high = max(self._gaps), converter.height_mm
+        tops = {0}
+        xs = {*room.from_left(), *room.from_right(),
+              stacks[0].x_mm - gap - converter.width_mm, stacks[-1].x_mm + body.width_mm + gap}
+        for stack in stacks:
+            xs |= {stack.x_mm, stack.x_mm + (body.width_mm - converter.width_mm) // 2}
+            tops.add(stack.y_mm + self.modules.stack_height_mm(stack.modules) + body.clear.top_mm)
+        places = {(x, room.lowest(x, high, top)) for x in xs for top in tops}
+        for x, y in sorted(places, key=lambda each: (each[1] or 0, each[0])):
+            if y is not None:
+                yield Rect(x, y, converter.width_mm, high)
+
+    def _everywhere(self, room: Room) -> list[Rect]:
+        """Return every place of the converter that may matter, lowest first."""
+        converter, width = self.converter, self.modules.body.width_mm
+        assert converter is not None
+        xs = {*room.from_left(), *(x + width + gap for x in self._left for gap in self._gaps)}
+        lows = room.lows()
+        for height in self.shared.heights[1:]:
+            for low in self.room.lows():
+                lows |= {low + height, low + height + self.modules.body.clear.top_mm}
+        top = self.wall.height_mm - converter.height_mm - converter.clear.top_mm
+        ys = sorted(y for y in lows if converter.clear.floor_mm <= y <= top)
+        stride = isqrt(len(xs) * len(ys) // MOST_TRIED) + 1
+        self.every &= stride == 1
+        rects = [
+            Rect(x, y, converter.width_mm, converter.height_mm)
+            for y in ys[::stride] for x in sorted(xs)[::stride]
+            if room.is_free(x, y, converter.height_mm)
+        ]
+        return self._thinned(rects, len(self.base), MOST_COUNTED)
+
+    def _thinned(self, rects: Sequence[Rect], steps: int, limit: int) -> list[Rect]:
+        """Return as many of the places as may be tried at so many steps each."""
+        found = _strided(rects, steps, limit)
+        self.every &= len(found) == len(rects)
+        return found
 
 
-def _distance(start_mm: int, size_mm: int, from_mm: int, to_mm: int) -> int:
-    """Return the free length between a unit and another, along the wall or up it [mm]."""
-    return max(0, from_mm - start_mm - size_mm, start_mm - to_mm)
+def _strided(rects: Sequence[Rect], steps: int, limit: int) -> list[Rect]:
+    """Return as many of these, evenly, as may be tried at so many steps each."""
+    return list(rects[::max(1, -(-len(rects) * steps // limit))])

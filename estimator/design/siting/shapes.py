@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from typing import NamedTuple
 
 MM_PER_M = 1000
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Rect:
+class Rect(NamedTuple):
     """A rectangle by its lower left corner and size [mm]."""
 
     x_mm: int
@@ -41,8 +41,7 @@ class Rect:
                     self.height_mm + top_mm)
 
 
-@dataclass(frozen=True, slots=True)
-class Obstacle:
+class Obstacle(NamedTuple):
     """A thing on the wall that nothing may cover: socket, pipe, window, meter."""
 
     name: str

@@ -10,7 +10,9 @@ import pytest
 from catalogue.items import Item
 from catalogue.problems import ProblemsFound
 from catalogue.toml_source import parse_toml
-from estimator.design.siting.from_survey import WallItems, WallJobs, wall_jobs
+from estimator.design.facts import survey_sheet
+from estimator.design.siting.brackets import Bracket
+from estimator.design.siting.from_survey import WallItems, WallJobs, one_wall, wall_jobs
 from estimator.design.siting.shapes import Rect
 from estimator.design.siting.wall_layout import WallLayout, set_out
 from estimator.practice.pack import country_folder, read_practice
@@ -59,7 +61,8 @@ ITEMS = WallItems(
 
 
 def jobs_of(text: str, items: WallItems = ITEMS) -> WallJobs:
-    return wall_jobs(survey_of(text), items, GB, ON)
+    survey = survey_of(text)
+    return wall_jobs(survey, survey_sheet(survey, {}, {}).job, items, GB, ON)
 
 
 def test_one_wall_for_both_holds_modules_and_converter() -> None:
@@ -99,21 +102,66 @@ def test_standing_modules_stand_close_and_need_no_distance_to_the_floor() -> Non
         ('mount = "wall"\n', ("storage.mount",)),
     ],
 )
-def test_a_missing_fact_is_asked_with_a_stop_as_its_worst(
+def test_a_missing_fact_of_a_wall_that_was_seen_is_asked_with_a_caution_as_its_worst(
     line: str, facts: tuple[str, ...]
 ) -> None:
     text = STORAGE.replace(line, "", 1)
     found = jobs_of(text + CONVERTER.format(same="false"))
     (asked,) = found.unanswered
     assert asked.facts == facts
-    assert asked.worst.level == "stop"
+    assert asked.worst.level == "caution"
     assert [subject for subject, _ in found.jobs] == ["converter"]
+
+
+@pytest.mark.parametrize("subject", ["storage", "converter"])
+def test_a_place_of_which_nothing_is_known_at_all_is_a_stop_at_worst(subject: str) -> None:
+    given = '[storage]\nmodules = 2\nmount = "wall"\n'
+    items = WallItems(**{subject: getattr(ITEMS, subject)})
+    (asked,) = jobs_of(given, items).unanswered
+    assert asked.worst.level == "stop"
+    (seen,) = jobs_of(f'{given}[converter]\nplace = "inside"\n'.replace(
+        "[storage]", '[storage]\nplace = "garage"'), items).unanswered
+    assert seen.worst.level == "caution"
+    assert seen.facts == asked.facts == (f"{subject}.wall_width_m", f"{subject}.wall_height_m")
 
 
 def test_whether_one_wall_serves_both_is_asked() -> None:
     found = jobs_of(STORAGE + CONVERTER.format(same='"?"'))
     assert [asked.facts for asked in found.unanswered] == [("converter.same_wall",)]
     assert len(found.jobs) == 2
+
+
+def test_the_size_of_the_converters_wall_is_asked_once_it_is_known_to_be_another() -> None:
+    open_ = jobs_of(STORAGE + '[converter]\nplace = "inside"\n')
+    assert [asked.facts for asked in open_.unanswered] == [("converter.same_wall",)]
+    other = jobs_of(STORAGE + '[converter]\nsame_wall = false\n')
+    assert [asked.facts for asked in other.unanswered] == [
+        ("converter.wall_width_m", "converter.wall_height_m")]
+
+
+@pytest.mark.parametrize(
+    ("place", "side", "expected"),
+    [("garage", "outside", False), ("outside wall", "inside", False),
+     ("garage", "inside", None), ("outside wall", "outside", None)],
+)
+def test_one_inside_and_one_out_of_doors_never_share_a_wall(
+    place: str, side: str, expected: bool | None
+) -> None:
+    given = f'[storage]\nplace = "{place}"\n[converter]\nplace = "{side}"\n'
+    assert one_wall(survey_sheet(survey_of(given), {}, {}).job) is expected
+
+
+def test_what_a_stack_stands_on_lifts_it() -> None:
+    base, stand = item("mounting", 660, 90), item("mounting", 700, 120)
+    items = WallItems(item("storage", 580, 160), None, item("mounting", 160, 40, holes=2),
+                      (base, stand))
+    floor = jobs_of(STORAGE.replace('"wall"', '"floor"'), items).jobs[0][1]
+    assert floor.modules is not None
+    assert (floor.modules.base_mm, floor.modules.foot_mm) == (210, 210)
+    assert floor.module_bracket == Bracket(2, 160, 40)
+    hung = jobs_of(STORAGE, items).jobs[0][1]
+    assert hung.modules is not None
+    assert hung.modules.foot_mm == 0
 
 
 def test_an_item_without_a_size_in_the_catalogue_is_a_question() -> None:
@@ -125,8 +173,10 @@ def test_an_item_without_a_size_in_the_catalogue_is_a_question() -> None:
 def test_the_facts_asked_for_are_facts_of_the_dictionary() -> None:
     dictionary = fact_dictionary({})
     asked = jobs_of('[storage]\nplace = "garage"\n').unanswered
-    assert {fact for each in asked for fact in each.facts} <= dictionary.keys()
-    assert len(asked) == 3
+    found = {fact for each in asked for fact in each.facts}
+    assert found == {"storage.wall_width_m", "storage.wall_height_m", "storage.modules",
+                     "storage.mount", "converter.same_wall"}
+    assert found <= dictionary.keys()
 
 
 def test_a_thing_that_reaches_beyond_the_wall_is_a_mistake() -> None:
@@ -139,15 +189,16 @@ def test_a_thing_that_reaches_beyond_the_wall_is_a_mistake() -> None:
 
 
 def test_the_worked_wall_of_the_survey_keeps_all_clear_of_the_socket() -> None:
-    # The socket, 0.3 to 0.4 m high, lies wholly below 0.5 m: it takes no room from anything. The
-    # converter hangs between the modules: 300 + 650 + 300, then 390 + 300 to the second module.
+    # The socket, 0.3 to 0.4 m high, keeps 300 mm above it free, up to 700: all hang right of it,
+    # from 1150 + 300 on: the converter, then 1450 + 390 + 300 = 2140 and 2140 + 950 = 3090; the
+    # last ends at 3740, 460 before the wall's end.
     ((_, job),) = jobs_of(STORAGE + CONVERTER.format(same="true")).jobs
     found = set_out(job, GB, ON)
     assert isinstance(found, WallLayout)
     assert [each.body for each in found.modules] == [
-        Rect(300, 500, 650, 480), Rect(1940, 500, 650, 480)]
+        Rect(2140, 500, 650, 480), Rect(3090, 500, 650, 480)]
     assert found.converter is not None
-    assert found.converter.body == Rect(1250, 500, 390, 500)
+    assert found.converter.body == Rect(1450, 500, 390, 500)
     assert found.modules[0].bracket is not None
     assert found.modules[0].bracket.width_mm == 480
-    assert D(found.modules[0].bracket.x_mm) == 300 + D(650 - 480) / 2
+    assert D(found.modules[0].bracket.x_mm) == 2140 + D(650 - 480) / 2

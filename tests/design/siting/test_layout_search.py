@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
+import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from estimator.design.siting.columns import Body, Modules, most_modules, place
+from estimator.design.siting.bodies import Body, Modules
+from estimator.design.siting.columns import Placing, search
 from estimator.design.siting.shapes import Rect, Wall
+from estimator.design.siting.stacks import Stacks
 from tests.design.siting.walls import (
     allowed,
     apart,
@@ -18,6 +21,17 @@ from tests.design.siting.walls import (
     least_height_on_grid,
     wall,
 )
+
+
+def place(on: Wall, modules: Modules, converter: Body | None) -> Placing | None:
+    found = search(on, modules, converter)
+    assert found.every_place
+    return found.placing
+
+
+def most_modules(on: Wall, modules: Modules, converter: Body | None) -> int:
+    return search(on, modules, converter).most
+
 
 small = st.integers(1, 3)
 spaces = st.builds(clear, st.integers(0, 2), st.integers(0, 2), st.integers(0, 3))
@@ -36,7 +50,7 @@ def small_walls(draw: st.DrawFn) -> Wall:
 def sets_of_modules(draw: st.DrawFn) -> Modules:
     body, standing = draw(bodies), draw(st.booleans())
     apart_mm = body.clear.side_mm + draw(st.integers(0, 1))
-    body = replace(body, clear=replace(body.clear, between_mm=apart_mm))
+    body = body._replace(clear=body.clear._replace(between_mm=apart_mm))
     return Modules(body, draw(st.integers(1, 3)), draw(small), draw(st.integers(0, 1)), standing,
                    draw(st.integers(0, 1)))
 
@@ -92,8 +106,8 @@ def test_nothing_overlaps_anything_nor_its_clear_space(
               for s in found.stacks]
     assert sum(s.modules for s in found.stacks) == modules.count
     assert all(1 <= s.modules <= modules.per_stack for s in found.stacks)
-    assert all(allowed(rect, space, on) for rect in stacks)
-    assert all(rect.y_mm == modules.base_mm if modules.standing else rect.y_mm >= space.floor_mm
+    assert all(allowed(rect, space, on, standing=modules.standing) for rect in stacks)
+    assert all(rect.y_mm == modules.foot_mm if modules.standing else rect.y_mm >= space.floor_mm
                for rect in stacks)
     assert all(right.x_mm - left.right_mm >= space.between_mm
                for left, right in pairwise(stacks))
@@ -126,12 +140,59 @@ def test_the_same_question_has_the_same_answer(
 
 
 @settings(deadline=None)
+@given(real_walls(), real_modules, real_converters)
+def test_the_wall_seen_in_a_mirror_holds_as_many(
+    on: Wall, modules: Modules, converter: Body | None
+) -> None:
+    turned = replace(on, obstacles=tuple(
+        each._replace(rect=each.rect._replace(x_mm=on.width_mm - each.rect.right_mm))
+        for each in on.obstacles))
+    assert most_modules(on, modules, converter) == most_modules(turned, modules, converter)
+
+
+@settings(deadline=None)
 @given(real_walls(), real_modules, real_converters, st.integers(0, 500))
-def test_a_wider_wall_never_loses_a_fit(
+def test_a_wider_wall_never_holds_fewer(
     on: Wall, modules: Modules, converter: Body | None, more: int
 ) -> None:
-    if place(on, modules, converter) is not None:
-        assert place(replace(on, width_mm=on.width_mm + more), modules, converter) is not None
+    wider = replace(on, width_mm=on.width_mm + more)
+    assert most_modules(wider, modules, converter) >= most_modules(on, modules, converter)
+
+
+@pytest.mark.parametrize("standing", [False, True])
+@pytest.mark.parametrize("per_stack", [4, 60])
+@pytest.mark.parametrize("width", [12_000, 1_000_000])
+def test_the_work_is_bounded_for_the_largest_survey(
+    monkeypatch: pytest.MonkeyPatch, width: int, per_stack: int, standing: bool
+) -> None:
+    # 60 modules and a wall of 1 km are the most that a survey takes. Without its limits the search
+    # would try millions of places of the converter, each with thousands of places of a stack.
+    looks = 0
+    look = Stacks._options
+
+    def counted(self: Stacks, x: int) -> object:
+        nonlocal looks
+        looks += 1
+        return look(self, x)
+
+    monkeypatch.setattr(Stacks, "_options", counted)
+    things = [(width // 100 * n + n % 7, 600 + 7 * n, 31, 40 + n) for n in range(100)]
+    space = clear(300, 300, 500)
+    modules = Modules(Body(650, 480, space), 60, per_stack, 300, standing, 90)
+    found = search(wall(width, 3000, *things), modules, Body(390, 500, space))
+    assert 1_000 < looks < 600_000
+    if found.placing is not None:
+        assert sum(stack.modules for stack in found.placing.stacks) == 60
+
+
+def test_what_a_standing_stack_stands_on_takes_room_on_the_wall() -> None:
+    # A pipe 50 mm high along the floor: the module itself begins at 90, its base stands on the
+    # floor. Beside the pipe, with the clear 100 mm, it stands.
+    standing = Modules(Body(580, 160, clear(100, 300, 0)), 1, 1, 0, True, base_mm=90)
+    assert place(wall(1000, 2400, (0, 0, 1000, 50)), standing, None) is None
+    beside = place(wall(1000, 2400, (0, 0, 200, 50)), standing, None)
+    assert beside is not None
+    assert (beside.stacks[0].x_mm, beside.stacks[0].y_mm) == (300, 90)
 
 
 # --- the places that only one of the pushes reaches, each worked by hand -------------------------

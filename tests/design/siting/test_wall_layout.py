@@ -8,9 +8,9 @@ from decimal import Decimal as D
 import pytest
 
 from catalogue.specs import StorageSpec
+from estimator.design.siting.bodies import Body, Modules
 from estimator.design.siting.brackets import Bracket, BracketPlan, Point, bracket_behind, holes_of
 from estimator.design.siting.clearances import STANDING, clearance_of
-from estimator.design.siting.columns import Body, Modules
 from estimator.design.siting.shapes import Rect, wall_of
 from estimator.design.siting.wall_layout import (
     SEARCHED,
@@ -77,8 +77,10 @@ def test_a_socket_between_is_kept_clear_by_300_mm() -> None:
 
 
 def test_a_module_hangs_above_a_low_obstacle_where_there_is_no_other_room() -> None:
-    # A skirting heater 700 high all along: the module begins at its top, 700.
-    assert corners(laid(WallJob(wall(1250, 1480, (0, 0, 1250, 700)), hung(1)))) == [(300, 700)]
+    # A heater 700 high all along: the module begins 300 above its top and takes 480 + 300 more.
+    heater = (0, 0, 1250, 700)
+    assert corners(laid(WallJob(wall(1250, 1780, heater), hung(1)))) == [(300, 1000)]
+    assert isinstance(set_out(WallJob(wall(1250, 1779, heater), hung(1)), GB, ON), NoFit)
 
 
 def test_the_converter_hangs_beside_a_module_or_else_above_it() -> None:
@@ -90,20 +92,23 @@ def test_the_converter_hangs_beside_a_module_or_else_above_it() -> None:
     assert [each.body.y_mm for each in above.placed] == [500, 1280]
 
 
-def test_the_converter_hangs_in_the_middle_of_three_modules() -> None:
-    # Above the middle one the free lengths are 300 + 300, 300, 300 + 300 = 1500 mm; beside them
-    # they would be 300 + 300 + 1250 at the least.
+def test_the_converter_hangs_at_the_end_of_a_row_that_it_does_not_part() -> None:
+    # From the first module to the last 1900 mm, and 300 to the converter. Between two of them it
+    # would take 390 + 300 more; above one it is as near, and higher than it need be.
     found = laid(WallJob(wall(4000, 2400), hung(3), CONVERTER))
-    assert {each.body.y_mm for each in found.modules} == {500}
+    assert corners(found) == [(990, 500), (1940, 500), (2890, 500), (300, 500)]
+
+
+def test_the_converter_hangs_above_a_row_that_leaves_no_room_beside_it() -> None:
+    # 3 x 650 + 4 x 300 = 3150 is the whole wall; above a module 500 + 480 + 300 = 1280.
+    found = laid(WallJob(wall(3150, 2400), hung(3), CONVERTER))
+    assert [each.body.x_mm for each in found.modules] == [300, 1250, 2200]
     assert found.converter is not None
-    middle = found.modules[1].body
-    assert found.converter.body.y_mm == middle.top_mm + 300
-    assert middle.x_mm <= found.converter.body.x_mm
-    assert found.converter.body.right_mm <= middle.right_mm
+    assert found.converter.body.y_mm == 1280
 
 
 def test_modules_keep_near_the_leads_to_a_converter_elsewhere() -> None:
-    # Leads leave at 4000 of a wall of 5000: the module's middle is put there.
+    # Leads leave at 4000 of a wall of 5000: the module is put over them.
     near = laid(WallJob(wall(5000, 2400), hung(1), near_mm=4000))
     assert near.modules[0].body.x_mm <= 4000 <= near.modules[0].body.right_mm
     assert laid(WallJob(wall(5000, 2400), hung(1))).modules[0].body.x_mm == 300
@@ -139,9 +144,16 @@ def test_the_coordinates_carry_clear_spaces_and_their_source() -> None:
 
 
 def test_a_wall_with_very_many_places_says_that_not_all_were_tried() -> None:
-    things = [(1000 * n + 300, 300 + 100 * n, 150, 100) for n in range(10)]
-    found = laid(WallJob(wall(12_000, 2600, *things), hung(12), CONVERTER))
-    assert found.searched == THINNED
+    # Small things 0.6 m up, one in every 1000 mm: no module (650 and 300 each side) has room
+    # between two of them, but one hangs above them.
+    things = [(1000 * n + 7 * (n % 9), 600, 7, 7) for n in range(100)]
+    full = laid(WallJob(wall(100_000, 2600, *things), hung(60), CONVERTER))
+    assert full.searched == THINNED
+    assert len(full.modules) == 60
+    none = set_out(WallJob(wall(100_000, 1380, *things), hung(60), CONVERTER), GB, ON)
+    assert isinstance(none, NoFit)
+    assert none.searched == THINNED
+    assert THINNED in told(none, "storage")[0].says
 
 
 # --- the wall from the survey's metres ------------------------------------------------------------
@@ -217,10 +229,13 @@ def test_what_stands_on_the_floor_keeps_no_distance_from_it() -> None:
 def test_no_fit_is_a_stop_that_says_how_many_would_fit() -> None:
     found = set_out(WallJob(wall(2199, 1280, (0, 0, 10, 10)), hung(2)), GB, ON)
     (finding,) = told(found, "storage")
-    assert (finding.level, finding.value, finding.limit) == ("stop", "2", "1")
+    assert (finding.level, finding.value, finding.limit) == ("stop", 2, 1)
     assert "room for 1 of 2 modules" in finding.says
     none = set_out(WallJob(wall(500, 500), hung(2), CONVERTER), GB, ON)
     assert "not even the converter" in told(none, "storage")[0].says
+    (alone,) = told(set_out(WallJob(wall(500, 500), converter=CONVERTER), GB, ON), "converter")
+    assert "the converter has no room" in alone.says
+    assert (alone.value, alone.limit) == ("", "")
 
 
 def test_a_fit_warns_of_defaults_and_of_a_wall_without_a_note() -> None:
@@ -229,4 +244,22 @@ def test_a_fit_warns_of_defaults_and_of_a_wall_without_a_note() -> None:
     assert [each.code for each in told(set_out(job, GB, ON), "storage")] == [
         "wall-fit", "wall-clearance-default", "wall-nothing-noted"]
     noted = WallJob(wall(4000, 2400, (3900, 0, 50, 50)), hung(1))
-    assert [each.code for each in told(set_out(noted, GB, ON), "storage")] == ["wall-fit"]
+    assert [each.code for each in told(set_out(noted, GB, ON), "storage")] == [
+        "wall-fit", "wall-clearance"]
+
+
+def test_a_clear_space_is_told_with_the_source_of_each_number() -> None:
+    # Blank on the sheet: 300 mm above, 500 mm to the floor, common practice, no source.
+    space = clearance_of(sheet(clear_side_mm=150, clear_top_mm=None, clear_floor_mm=None), GB, ON)
+    found = set_out(WallJob(wall(4000, 2400), Modules(Body(650, 480, space), 1, 4, 300)), GB, ON)
+    kept = next(each for each in told(found, "storage") if each.code == "wall-clearance-default")
+    assert ("150 mm left and right (data sheet), 300 mm above (common practice, no source), "
+            "500 mm to the floor (common practice, no source)") in kept.says
+    assert kept.source == "data sheet; common practice, no source"
+
+
+def test_the_clear_space_of_a_module_in_a_stack_ends_at_the_next_one() -> None:
+    standing = Modules(Body(580, 160, clear(200, 300, 0)), 2, 4, 0, standing=True, base_mm=90)
+    lower, upper = laid(WallJob(wall(4000, 2400), standing)).modules
+    assert lower.clear == Rect(0, 90, 980, 160)
+    assert upper.clear == Rect(0, 250, 980, 460)

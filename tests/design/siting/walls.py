@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import product
 
+from estimator.design.siting.bodies import Body, Modules, Stack
 from estimator.design.siting.clearances import Clearance
-from estimator.design.siting.columns import Body, Modules, Stack
 from estimator.design.siting.shapes import Obstacle, Rect, Wall
 
 
@@ -19,15 +19,19 @@ def wall(width: int, height: int, *obstacles: tuple[int, int, int, int]) -> Wall
         Obstacle(f"thing {n}", Rect(*each)) for n, each in enumerate(obstacles)))
 
 
-def allowed(rect: Rect, space: Clearance, on: Wall) -> bool:
-    """Say by the words of the rule whether a unit may be there, apart from other units."""
+def allowed(rect: Rect, space: Clearance, on: Wall, *, standing: bool = False) -> bool:
+    """Say by the words of the rule whether a unit may be there, apart from other units.
+
+    What hangs keeps as much below it clear of things as above it.
+    """
+    below = 0 if standing else space.top_mm
     return (
         rect.x_mm >= space.side_mm and rect.right_mm + space.side_mm <= on.width_mm
         and rect.top_mm + space.top_mm <= on.height_mm
         and all(
             thing.rect.right_mm <= rect.x_mm - space.side_mm
             or thing.rect.x_mm >= rect.right_mm + space.side_mm
-            or thing.rect.top_mm <= rect.y_mm
+            or thing.rect.top_mm <= rect.y_mm - below
             or thing.rect.y_mm >= rect.top_mm + space.top_mm
             for thing in on.obstacles)
     )
@@ -90,12 +94,14 @@ def _lowest(
     on: Wall, modules: Modules, single: tuple[Rect, Clearance] | None, x: int, held: int
 ) -> int | None:
     body = modules.body
-    lows = [modules.lowest_mm] if modules.standing else range(body.clear.floor_mm, on.height_mm)
+    # A standing stack reaches the floor: what it stands on is in the way like the stack itself.
+    foot = modules.base_mm if modules.standing else 0
+    lows = [0] if modules.standing else range(body.clear.floor_mm, on.height_mm)
     for y in lows:
-        rect = Rect(x, y, body.width_mm, modules.stack_height_mm(held))
-        if allowed(rect, body.clear, on) and (
+        rect = Rect(x, y, body.width_mm, foot + modules.stack_height_mm(held))
+        if allowed(rect, body.clear, on, standing=modules.standing) and (
                 single is None or apart(rect, body.clear, *single)):
-            return y
+            return y + foot
     return None
 
 
