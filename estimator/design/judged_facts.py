@@ -47,6 +47,9 @@ JUDGED_FACTS: tuple[_Fact, ...] = (
     ("network.most_weeks", "whole", "", "weeks to its agreement at the latest, 0 without a wait"),
     # places
     # walls
+    ("storage.columns", "whole", "", "stacks of storage modules as set out: on the floor each "
+     "stack, on a wall the modules within reach of each other's leads; without a measured wall "
+     "modules over the most in a stack"),
     # lifting
     ("lift.storage_people", "whole", "", "people who bring in and hang one storage module; 0 = as "
      "the norm says"),

@@ -73,8 +73,10 @@ def _judges(parts: frozenset[str]) -> Iterator[Judge]:
         yield judge_strings
         yield judge_roof
     if parts & {"storage", "converter"}:
+        from estimator.design.siting.judge_wall import judge_wall
         from estimator.design.structure.judge_anchors import judge_anchors
 
+        yield judge_wall
         yield judge_anchors
     yield judge_circuit
     yield judge_network

@@ -39,6 +39,7 @@ from estimator.papers.contract_parts import (
     TermsJson,
     WorkedJson,
 )
+from estimator.papers.contract_walls import WallJson
 
 if TYPE_CHECKING:
     from estimator.estimate import Estimate
@@ -65,6 +66,7 @@ class EstimateJson(Part):
     findings: tuple[FindingJson, ...]
     questions: tuple[QuestionJson, ...]
     worked: tuple[WorkedJson, ...]
+    walls: tuple[WallJson, ...]
     gaps: tuple[GapJson, ...]
     risks: tuple[RiskJson, ...]
     price_holds_if: tuple[str, ...]

@@ -17,6 +17,7 @@ from estimator.findings import amount_text
 from estimator.labour.hours import Hours, Task
 from estimator.papers import contract_parts as c
 from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_walls import WallJson
 from estimator.papers.exact_json import plain, rounded
 from estimator.price import Price
 from estimator.rules.results import FactUsed, Finding, NotFired, Question, Reason
@@ -50,6 +51,7 @@ def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
         findings=tuple(_finding(each) for each in estimate.findings),
         questions=tuple(_question(each) for each in estimate.questions),
         worked=tuple(_worked(each) for each in estimate.judgement.worked),
+        walls=_walls(estimate),
         gaps=tuple(
             c.GapJson(
                 rule=gap.rule, wants=str(gap.requirement), family=gap.requirement.family,
@@ -257,6 +259,15 @@ def _worked(each: Worked) -> c.WorkedJson:
             for one in each.sums
         ),
     )
+
+
+def _walls(estimate: Estimate) -> tuple[WallJson, ...]:
+    """Return the walls; most jobs of panels alone have none, and never load their form."""
+    if not estimate.judgement.walls:
+        return ()
+    from estimator.papers.walls_of import walls_json
+
+    return walls_json(estimate.judgement.walls)
 
 
 def _minor(money: Money | None) -> int | None:

@@ -26,9 +26,9 @@ def summary(estimate: EstimateJson, written: Sequence[str] = ()) -> str:
         written: the files that were written, as the reader may name them.
     """
     blocks = (
-        _job(estimate), _bill(estimate), _back(estimate), _hours(estimate), _cost(estimate),
-        _price(estimate), _grave_findings(estimate), _missing(estimate), _questions(estimate),
-        _written(written), [words.DEFERRAL],
+        _job(estimate), _bill(estimate), _back(estimate), _walls(estimate), _hours(estimate),
+        _cost(estimate), _price(estimate), _grave_findings(estimate), _missing(estimate),
+        _questions(estimate), _written(written), [words.DEFERRAL],
     )
     return clean("\n\n".join("\n".join(block) for block in blocks if block)) + "\n"
 
@@ -133,6 +133,19 @@ def _back(estimate: EstimateJson) -> list[str]:
     ]
     fitted = _fitted(rows, ("", "", "", ""), 1)
     return ["COMES BACK TO THE STORE", *table(fitted, "rlll")] if rows else []
+
+
+def _walls(estimate: EstimateJson) -> list[str]:
+    lines: list[str] = []
+    for wall in estimate.walls:
+        things = [each.name for each in wall.placed if each.kind == "converter"]
+        modules = len(wall.placed) - len(things)
+        if modules:
+            things.insert(0, f"{modules} module{'' if modules == 1 else 's'}")
+        lines += wrapped(
+            f"wall of the {wall.subject}, {wall.width_mm} x {wall.height_mm} mm: "
+            f"{' and '.join(things)} set out, coordinates in the workbook", INDENT)
+    return ["ON THE WALL", *lines] if lines else []
 
 
 def _hours(estimate: EstimateJson) -> list[str]:

@@ -22,7 +22,7 @@ from estimator.rules.results import Gap, RuleResults
 from tests.rules.rule_cases import practice_values, rule_book
 
 KIT: dict[str, Any] = {
-    "kit.storage.code": "S-5", "kit.storage.mass_kg": Decimal(60), "kit.storage.max_per_stack": 4,
+    "kit.storage.code": "S-5", "kit.storage.mass_kg": Decimal(60), "storage.columns": 1,
     "kit.storage.bracket_holes": 4, "kit.storage.breaker_inside": True,
     # What the checks of the walls answer for dense brick: bolts, none of them to be tested.
     "storage.fixing_code": "BOLT-M8", "storage.fixing_resin_ml": Decimal(0),

@@ -1,8 +1,8 @@
 """Brackets and their holes for the drawing: where the maker's template is not in the catalogue.
 
-The size of a bracket is the catalogue item's; where its holes are is not on the sheet, so they are
-spread evenly over it in two rows (one row for two holes or an odd number). The maker's template
-decides before anything is drilled.
+The size of a bracket and the height between its rows of holes are the catalogue item's; where the
+holes are across it is not on the sheet, so they are spread evenly in two rows (one row for two
+holes or an odd number). The maker's template decides before anything is drilled.
 """
 
 from __future__ import annotations
@@ -22,11 +22,16 @@ class Point(NamedTuple):
 
 
 class Bracket(NamedTuple):
-    """A bracket by size and number of holes; None = not in the catalogue [mm]."""
+    """A bracket by size and number of holes; None = not in the catalogue [mm].
+
+    Attributes:
+        couple_mm: height between its top row of holes and the lowest.
+    """
 
     holes: int
     width_mm: int | None = None
     height_mm: int | None = None
+    couple_mm: int | None = None
 
 
 class BracketPlan(NamedTuple):
@@ -56,11 +61,16 @@ def bracket_behind(unit: Rect, bracket: Bracket, plan: BracketPlan) -> Rect | No
     return Rect(unit.x_mm + (unit.width_mm - width) // 2, low, width, height)
 
 
-def holes_of(bracket: Rect, holes: int, plan: BracketPlan) -> tuple[Point, ...]:
+def holes_of(
+    bracket: Rect, holes: int, plan: BracketPlan, couple_mm: int | None = None
+) -> tuple[Point, ...]:
     """Return the holes of a bracket, lower row first, left to right."""
     rows = 2 if holes >= 4 and holes % 2 == 0 else 1
     across = _spread(bracket.x_mm, bracket.width_mm, holes // rows, plan.inset_mm)
     up = _spread(bracket.y_mm, bracket.height_mm, rows, plan.inset_mm)
+    if rows == 2 and couple_mm is not None and couple_mm <= bracket.height_mm:
+        low = bracket.y_mm + (bracket.height_mm - couple_mm) // 2
+        up = (low, low + couple_mm)
     return tuple(Point(x, y) for y in up for x in across)
 
 

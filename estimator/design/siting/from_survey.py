@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from decimal import Decimal
 from typing import Any, NamedTuple
 
 from catalogue.items import Item
@@ -126,6 +127,11 @@ def unmeasured(
         "wall-fit", level, f"wall of the {subject}", says, SPACE_SOURCE, MANUAL))
 
 
+def wall_sizes(subject: str) -> tuple[str, str]:
+    """Return the paths of the width and the height of a wall."""
+    return f"{subject}.wall_width_m", f"{subject}.wall_height_m"
+
+
 def body_of(item: Item, clear: Clearance) -> Body | None:
     """Return the face of an item on the wall: its length by its height; None if not known."""
     if item.length_mm is None or item.height_mm is None:
@@ -147,23 +153,19 @@ def _add(subject: str, reading: _Reading, together: bool) -> None:
         return
     reading.jobs.append((subject, WallJob(
         _wall(subject, reading), modules, converter, _module_bracket(items),
-        Bracket(_wall_holes(items.converter)))))
+        _converter_bracket(items.converter))))
 
 
 def _wall(subject: str, reading: _Reading) -> Wall:
     survey = reading.survey
     group: Storage | Converter = survey.storage if subject == "storage" else survey.converter
-    width, height = (reading.known(path) for path in _sizes(subject))
+    width, height = (reading.known(path) for path in wall_sizes(subject))
     return wall_of(width, height, [
         (o.name, o.x_m, o.y_m, o.width_m, o.height_m) for o in group.obstructions])
 
 
-def _sizes(subject: str) -> tuple[str, str]:
-    return f"{subject}.wall_width_m", f"{subject}.wall_height_m"
-
-
 def _missing(subject: str, reading: _Reading) -> list[str]:
-    return [path for path in _sizes(subject) if reading.known(path) is None]
+    return [path for path in wall_sizes(subject) if reading.known(path) is None]
 
 
 def _modules(item: Item, reading: _Reading, missing: list[str]) -> Modules | None:
@@ -201,8 +203,16 @@ def _module_bracket(items: WallItems) -> Bracket:
     item = items.bracket
     if item is None or not isinstance(item.spec, MountingSpec):
         return Bracket(holes)
-    return Bracket(item.spec.holes or holes, item.length_mm, item.height_mm)
+    return Bracket(item.spec.holes or holes, item.length_mm, item.height_mm,
+                   _whole(item.spec.couple_mm))
 
 
-def _wall_holes(item: Item | None) -> int:
-    return item.spec.wall_holes if item and isinstance(item.spec, ConverterSpec) else 4
+def _converter_bracket(item: Item | None) -> Bracket:
+    """Return the bracket in the converter's box: its holes are known, its size is not."""
+    if item is None or not isinstance(item.spec, ConverterSpec):
+        return Bracket(4)
+    return Bracket(item.spec.wall_holes, couple_mm=_whole(item.spec.couple_mm))
+
+
+def _whole(millimetres: Decimal | None) -> int | None:
+    return None if millimetres is None else int(millimetres.to_integral_value())

@@ -159,7 +159,8 @@ def _placed(
     where: tuple[int, int], bracket: Bracket, plan: BracketPlan,
 ) -> Placed:
     behind = bracket_behind(body, bracket, plan)
-    holes = holes_of(behind, bracket.holes, plan) if behind is not None else ()
+    holes = (holes_of(behind, bracket.holes, plan, bracket.couple_mm)
+             if behind is not None else ())
     return Placed(name, kind, body, body.widened(clear.side_mm, top_mm), *where, behind, holes,
                   bracket.width_mm is not None and bracket.height_mm is not None)
 

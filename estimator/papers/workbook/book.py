@@ -15,6 +15,7 @@ from estimator.papers.workbook import (
     points_sheet,
     price_sheet,
     site_sheets,
+    wall_sheet,
     why_sheet,
 )
 from estimator.papers.workbook.pen import Column, Inks, Page
@@ -50,6 +51,7 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     take = page("Take to site", site_sheets.TAKE, office=False)
     back = page("Comes back", site_sheets.BACK, office=False)
     cautions = page("Cautions", site_sheets.CAUTIONS, office=False, upright=True)
+    wall = page(wall_sheet.NAME, wall_sheet.COLUMNS, office=False) if estimate.walls else None
     labour = page("Labour", labour_sheet.COLUMNS)
     price = page("Price build-up", price_sheet.COLUMNS, upright=True)
     points = page(points_sheet.NAME, points_sheet.COLUMNS)
@@ -64,6 +66,8 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     site_sheets.write_take(take, estimate)
     site_sheets.write_back(back, estimate)
     site_sheets.write_cautions(cautions, estimate)
+    if wall is not None:
+        wall_sheet.write_walls(wall, estimate)
     labour_sheet.write_labour(labour, estimate)
     risks = points_sheet.write_points(points, estimate)
     price_sheet.write_price(price, estimate, cells, risks)
@@ -72,7 +76,7 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     if sign is not None:
         checks_sheet.write_sign(sign, estimate)
     why_sheet.write_why(why, estimate)
-    for each in (bill, take, back, cautions, labour, price, points, worked, sign, why):
+    for each in (bill, take, back, cautions, wall, labour, price, points, worked, sign, why):
         if each is not None:
             each.done()
     book.close()

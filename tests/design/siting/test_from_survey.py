@@ -158,7 +158,7 @@ def test_what_a_stack_stands_on_lifts_it() -> None:
     floor = jobs_of(STORAGE.replace('"wall"', '"floor"'), items).jobs[0][1]
     assert floor.modules is not None
     assert (floor.modules.base_mm, floor.modules.foot_mm) == (210, 210)
-    assert floor.module_bracket == Bracket(2, 160, 40)
+    assert floor.module_bracket == Bracket(2, 160, 40, 400)
     hung = jobs_of(STORAGE, items).jobs[0][1]
     assert hung.modules is not None
     assert hung.modules.foot_mm == 0

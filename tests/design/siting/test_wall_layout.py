@@ -188,6 +188,16 @@ def test_a_bracket_sits_on_the_middle_line_below_the_top_and_behind_its_unit() -
     assert bracket_behind(unit, Bracket(0), plan) is None
 
 
+def test_the_rows_of_holes_are_as_far_apart_as_the_catalogue_says() -> None:
+    # 440 high with rows 400 apart: 20 from its edges; 460 in 520: 30.
+    plan = BracketPlan(drop_mm=60, inset_mm=25, height_mm=60)
+    rows = {hole.y_mm for hole in holes_of(Rect(0, 1000, 480, 440), 4, plan, 400)}
+    assert rows == {1020, 1420}
+    assert {hole.y_mm for hole in holes_of(Rect(0, 0, 640, 520), 6, plan, 460)} == {30, 490}
+    # A bracket that is cut short by what hangs on it has its rows inset as if nothing were known.
+    assert {hole.y_mm for hole in holes_of(Rect(0, 0, 480, 300), 4, plan, 400)} == {25, 275}
+
+
 def test_every_hole_lies_behind_its_unit() -> None:
     found = laid(WallJob(wall(4000, 2400), hung(3), CONVERTER))
     assert len(found.placed) == 4  # three modules and the converter
