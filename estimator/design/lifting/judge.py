@@ -52,6 +52,8 @@ class Told(NamedTuple):
 
 def judge_lifting(case: Case) -> Outcome:
     """Return the plan of every lift of a job: checks, and people and aid for bill and hours."""
+    if not case.sheet.parts & {"storage", "converter", "panels"}:
+        return Outcome(facts={**dict.fromkeys((*PEOPLE.values(), MOST), 0), AID: False})
     try:
         guide = guide_of(case.practice, case.on)
         loads = list(loads_of(case))
@@ -78,8 +80,8 @@ def _no_guide(case: Case, found: ProblemsFound) -> Outcome:
 
 
 def _worth(told: Told) -> bool:
-    """Return whether a lift is told: a base of a stack only where it is too heavy for one."""
-    return told.load.slot != "base" or any(
+    """Return whether a lift is told: what no rule counts people for only if too heavy for one."""
+    return told.load.slot in PEOPLE or any(
         isinstance(each, Unanswered) or each.level != "fine" for each in told.checks)
 
 
@@ -119,7 +121,8 @@ def _told(load: Load, guide: Guide) -> Told:
         checks = (asked,) if told.level == "fine" else (told, asked)
     planned = planned_words(worst.people, worst.takes_aid)
     return Told(
-        load, worst.people, worst.takes_aid, easy.takes_aid, checks, open_facts,
+        load, worst.people, worst.takes_aid, easy.takes_aid and not load.guessed, checks,
+        open_facts,
         f"{subject} of {shown(worst.mass_kg)} kg: {planned}",
         _worked(load, guide, worst.people, worst.takes_aid, worst))
 

@@ -11,26 +11,28 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from catalogue.items import Item
-from catalogue.specs import PanelSpec, StorageSpec
+from catalogue.specs import PanelSpec, SheetSpec, StorageSpec
 from estimator.design.case import Case
+from estimator.design.check import limit_in
 from estimator.design.lifting.hands import Hands, Way, hands_of
-from estimator.design.sheet import FactSheet, Unknown
+from estimator.design.sheet import Environment, FactSheet, Unknown
 from estimator.practice.pack import Practice
 
 HARD_WAY, STEPS = "storage.third_person", "site.carry_steps"
 WORDS = {"storage": "storage module", "converter": "converter", "panel": "panel",
-         "base": "base of a stack"}
+         "base": "base of a stack", "board": "board behind the storage"}
 
 
 class Load(NamedTuple):
     """One heavy thing.
 
     Attributes:
-        slot: "storage", "converter", "panel" or "base".
+        slot: one of `WORDS`.
         mass_kg: None if its data sheet is blank or nothing is chosen yet.
         depth_mm: from the wall or from the back of a panel to its front; None if not known.
         missing: facts without which mass or hands are not known; the hands are then the worst.
         stairs: whether it comes in by stairs; `stairs_open` the facts that would tell.
+        guessed: whether it is on the job at all only by a fact that is assumed.
     """
 
     slot: str
@@ -41,6 +43,7 @@ class Load(NamedTuple):
     missing: tuple[str, ...]
     stairs: bool
     stairs_open: tuple[str, ...]
+    guessed: bool = False
 
 
 def loads_of(case: Case) -> Iterator[Load]:
@@ -52,7 +55,7 @@ def loads_of(case: Case) -> Iterator[Load]:
     parts = case.sheet.parts
     if "storage" in parts:
         yield _load(case, "storage", *_storage_hands(case))
-        yield from _bases(case)
+        yield from _added(case)
     if "converter" in parts:
         item = case.kit.items["converter"]
         yield _load(case, "converter", _hands(case, "hung on a wall", item),
@@ -86,6 +89,8 @@ def _depth_mm(item: Item | None) -> Fraction | None:
         return None
     if isinstance(item.spec, PanelSpec):
         return Fraction(item.spec.frame_mm)
+    if isinstance(item.spec, SheetSpec):
+        return Fraction(item.spec.thickness_mm)
     if isinstance(item.spec, StorageSpec) and item.spec.depth_mm is not None:
         return Fraction(item.spec.depth_mm)
     return None if item.width_mm is None else Fraction(item.width_mm)
@@ -114,30 +119,59 @@ def _storage_hands(case: Case) -> tuple[Hands, tuple[str, ...]]:
     return standing.joined(hung) if unsure else standing, tuple(missing)
 
 
-def _bases(case: Case) -> Iterator[Load]:
-    """Yield what a stack on the floor stands on, as the rules for slab and stand choose it.
+def _added(case: Case) -> Iterator[Load]:
+    """Yield what the rules add under and behind storage: base, slab, stand, boards.
 
-    The rules run after the checks, so the cheapest on offer is taken here as it is there.
+    The rules run after the checks, so the same is chosen here as there, the cheapest on offer;
+    what hangs on a missing fact is not in the bill and not told either.
     """
-    job = case.sheet.job
-    if not _surely(job["storage.mount"] == "floor"):
-        return
-    floor = job["storage.floor"]
-    roles = {
-        "storage floor base": True,
-        "plinth slab": _may(floor == "soft ground") or not _surely(job["storage.floor_level"]),
-        "storage floor stand": _may(floor == "suspended timber") or _may(job["storage.flood_risk"]),
-    }
     stairs, stairs_open = _stairs(case, "base")
     hands = hands_of(case.practice, case.on, "carried", None)
-    for role in (role for role, wanted in roles.items() if wanted):
-        offers = [(offer.unit_price_minor, item.code, item)
-                  for item in case.prices.with_role("mounting", role)
-                  if item.mass_kg is not None and (offer := case.prices.offer(item.code))]
-        if offers:
-            item = min(offers, key=lambda each: each[:2])[2]
-            yield Load("base", item, Fraction(item.mass_kg or 0), None, hands, (), stairs,
-                       stairs_open)
+    assumed = case.sheet.job.get("@assumed", ())
+    for slot, family, role, why in _due(case.sheet.job):
+        item = _cheapest(case, family, role)
+        if item is not None and item.mass_kg is not None:
+            yield Load(
+                slot, item, Fraction(item.mass_kg), _depth_mm(item), hands, (), stairs,
+                stairs_open, all(path in assumed for path in why))
+
+
+def _due(job: Environment) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
+    """Yield slot, family and role of what is due, and the facts each of which makes it so."""
+
+    def whys(**holds: bool) -> tuple[str, ...]:
+        return tuple(f"storage.{name}" for name, held in holds.items() if held)
+
+    on_floor, hung = (_surely(job["storage.mount"] == mount) for mount in ("floor", "wall"))
+    floor = job["storage.floor"]
+    if on_floor:
+        yield "base", "mounting", "storage floor base", ("storage.mount",)
+        uneven, wet = not _may(job["storage.floor_level"]), _surely(job["storage.flood_risk"])
+        slab = whys(floor=_surely(floor == "soft ground"), floor_level=uneven)
+        stand = whys(floor=_surely(floor == "suspended timber"), flood_risk=wet)
+        for role, why in (("plinth slab", slab), ("storage floor stand", stand)):
+            if why:
+                yield "base", "mounting", role, why
+    faced = whys(**{
+        name: _surely(job[f"storage.{name}"]) for name in ("combustible_wall", "habitable_behind")})
+    if faced:
+        yield "board", "sheet", "fire board", faced
+    if hung and _surely(job["storage.wall"] == "stud"):
+        yield "board", "sheet", "backing board", ("storage.wall",)
+
+
+def _cheapest(case: Case, family: str, role: str) -> Item | None:
+    """Return the cheapest item on offer that serves; a board is no smaller than a full sheet."""
+    least = {side: case.practice.at(f"sheet_{side}_mm", case.on) for side in ("width", "height")}
+    found = []
+    for item in case.prices.with_role(family, role):
+        spec, offer = item.spec, case.prices.offer(item.code)
+        small = isinstance(spec, SheetSpec) and any(
+            value is not None and getattr(spec, f"{side}_mm") < limit_in(value)
+            for side, value in least.items())
+        if offer is not None and item.sold_apart and not small:
+            found.append((offer.unit_price_minor, item.code, item))
+    return min(found, key=lambda each: each[:2])[2] if found else None
 
 
 def _may(answer: Any) -> bool:
@@ -157,7 +191,7 @@ def _stairs(case: Case, slot: str) -> tuple[bool, tuple[str, ...]]:
     many = stairs_by_steps(case.sheet, case.practice, case.on)
     if many and not steps:
         return True, ()
-    if slot not in ("storage", "base"):
+    if slot in ("converter", "panel"):
         return many, (STEPS,) if steps else ()
     hard = job[HARD_WAY]
     unsure = isinstance(hard, Unknown) or HARD_WAY in job.get("@assumed", ())

@@ -26,6 +26,8 @@ PARTS = {"storage": "storage", "converter": "converter", "panel": "panels"}
 EASY: dict[str, Any] = {
     "storage.mount": "wall", "storage.modules": 3, "storage.third_person": False,
     "storage.floor": "slab", "storage.floor_level": True, "storage.flood_risk": False,
+    "storage.wall": "dense brick", "storage.combustible_wall": False,
+    "storage.habitable_behind": False,
     "site.carry_steps": 0, "site.parking_distance_m": D(5),
 }
 SIZES = {
@@ -59,7 +61,7 @@ def lift_case(
         job[path] = Unknown(path) if mass is None else D(mass)
     if assumed:
         job["@assumed"] = set(assumed)
-    parts = frozenset(PARTS[slot] for slot in masses)
+    parts = frozenset(PARTS[slot] for slot in masses) or frozenset({"backup"})
     sheet = FactSheet(parts, job, {"plane": (), "leg": ()}, {"plane": (), "leg": ()}, {})
     return Case(
         Survey(job=Header(id="J-1", parts=tuple(sorted(parts)))), sheet, Kit(items, {}, {}, ()), (),
@@ -80,6 +82,11 @@ def asked(outcome: Outcome, code: str) -> Unanswered:
     """Return the one question of a code."""
     (found,) = [e for e in outcome.told if isinstance(e, Unanswered) and e.code == code]
     return found
+
+
+def plan(outcome: Outcome, slot: str) -> tuple[int, bool]:
+    """Return how many people lift one, and whether the job takes an aid."""
+    return outcome.facts[f"lift.{slot}_people"], outcome.facts["lift.aid"]
 
 
 def figures(outcome: Outcome) -> dict[str, Any]:
