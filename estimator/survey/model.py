@@ -356,7 +356,9 @@ class Leg(Group):
     """One leg of a cable run."""
 
     name: str = ""
-    run: Fact[w.LegRun] = fact("which run the leg belongs to", ask="Which run is it?")
+    run: Fact[w.LegRun] = fact(
+        "which run the leg belongs to; the legs of a run in the order of its cable",
+        ask="Which run is it?")
     method: Fact[w.LegMethod] = fact("how the leg is run", ask="Clipped, trunking, buried ...?")
     length_m: Fact[Length] = fact("length with rises", "m", "How long is the leg?")
     outdoors: Fact[bool] = fact("the leg is out of doors", ask="Is the leg outdoors?")

@@ -56,3 +56,14 @@ def test_11_52_v_against_11_5_v_stops_and_no_rounding_hides_it(
     found = judged(leg("clipped", length), cables=[cable_item("2.5")])
     drop = told(found, "volt-drop")
     assert (drop.value, drop.limit, drop.level) == (F(volts), F("11.5"), level)
+
+
+def test_the_earth_path_of_flat_cable_is_handed_to_the_designer() -> None:
+    # On-Site Guide to BS 7671 (from memory): 10 mm² with a 4 mm² protective conductor has
+    # 6.44 milliohm/m at 20 degrees; 25 m of it 0.161 ohm. A steel leg has none of it.
+    sums = {each.name: each.value for each in worked(
+        judged(leg("clipped", 25)), "circuit-cable", "converter circuit").sums}
+    assert sums["protective conductor of the flat cable"] == 4
+    assert sums["R1 + R2 of the flat cable at 20 degrees"] == F("0.161")
+    steel = worked(judged(leg("buried soft", 25)), "circuit-cable", "converter circuit").sums
+    assert not any(each.name.startswith("R1") for each in steel)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -26,6 +26,7 @@ from estimator.design.electrical.circuit import (
 )
 from estimator.design.electrical.comparing import shown
 from estimator.design.electrical.figures import Figures, OutsideTableError
+from estimator.design.electrical.protective import cpc_mm2, earth_path_ohm
 from estimator.design.electrical.size_circuit import Sized, size_circuit
 from estimator.design.electrical.surveyed_circuit import (
     BACKUP,
@@ -38,6 +39,7 @@ from estimator.design.electrical.voltage_drop import DropLeg, drop_v, mv_per_a_m
 from estimator.design.sheet import Unknown
 
 SIZE_FACTS = ("flat_mm2", "flat_clipped_a", "armoured_mm2", "armoured_clipped_a", "rating_a")
+FLAT = "flat twin and earth"
 DESIGNER = "designer"
 
 
@@ -162,16 +164,18 @@ def _worked(figures: Figures, run: Run, surveyed: Surveyed, sized: Sized) -> Wor
     says.append(
         f"Taken as running alone: circuits in the same trunking or within {shown(gap)} cable "
         f"diameters lower what it carries, save those loaded to {shown(light)} % or less")
+    earth, earth_source = _earth_path(figures, sized.circuit, dict(sized.design.sizes))
     return Worked(
         "circuit-cable", run.name, ". ".join(says),
-        "tabulated current >= In / (Ca Cg Ci Cc), volt drop = mV/A/m x Ib x L", _sources(sized),
-        tuple(_sums(figures, sized)))
+        "tabulated current >= In / (Ca Cg Ci Cc), volt drop = mV/A/m x Ib x L",
+        _sources(sized, earth_source), (*_sums(figures, sized), *earth))
 
 
-def _sources(sized: Sized) -> str:
+def _sources(sized: Sized, more: str) -> str:
+    sources = (*(check.source for check in sized.design.checks), more)
     return "; ".join(dict.fromkeys(
-        part for check in sized.design.checks for part in check.source.split("; ")
-        if part != "no factor applies"))
+        part for source in sources for part in source.split("; ")
+        if part and part != "no factor applies"))
 
 
 def _sums(figures: Figures, sized: Sized) -> Iterator[Sum]:
@@ -211,3 +215,19 @@ def _whole(figures: Figures, circuit: Circuit, sized: Sized) -> Iterator[Sum]:
         if larger is not None:
             yield Sum(f"with the next size up, {shown(larger)} mm² {cable}",
                       circuit_drop_v(figures, circuit, {**chosen, cable: larger}), "V")
+
+
+def _earth_path(
+    figures: Figures, circuit: Circuit, chosen: Mapping[str, Fraction]
+) -> tuple[tuple[Sum, ...], str]:
+    """Return protective conductor and R1 + R2 of flat cable, for the fault loop, and the source."""
+    size = chosen.get(FLAT)
+    if size is None or size not in figures.first_column("cable_flat_cpc"):
+        return (), ""
+    length = sum((Fraction(leg.length_m) for leg in circuit.legs if leg.cable == FLAT),
+                 Fraction(0))
+    return (
+        Sum("protective conductor of the flat cable", cpc_mm2(figures, size), "mm²"),
+        Sum("R1 + R2 of the flat cable at 20 degrees", earth_path_ohm(figures, size, length),
+            "ohm"),
+    ), figures.cell("cable_flat_cpc", size, "cpc_mm2").source

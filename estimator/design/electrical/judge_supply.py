@@ -47,6 +47,7 @@ class Known(NamedTuple):
         surely: loads beyond the usual ones that are there or planned.
         maybe: loads that nobody has ruled out.
         open: paths of the facts that are not known, the fuse among them.
+        unsized: whether storage charges through a converter that is not chosen yet.
     """
 
     fuse_a: Fraction | None
@@ -55,6 +56,7 @@ class Known(NamedTuple):
     surely: tuple[LoadUse, ...]
     maybe: tuple[LoadUse, ...]
     open: tuple[str, ...]
+    unsized: bool
 
 
 def supply_outcome(case: Case, figures: Figures) -> Outcome:
@@ -63,14 +65,16 @@ def supply_outcome(case: Case, figures: Figures) -> Outcome:
     least = _demand(figures, known, known.surely)
     worst = _demand(figures, known, (*known.surely, *known.maybe))
     told: list[Check | Unanswered] = []
+    if known.fuse_a is not None:
+        told += _small_fuse(known.fuse_a, limit_of(case.practice, "small_fuse_a", case.on))
     if known.fuse_a is None:
         smallest = figures.first_column("main_fuse")[0]
         told.append(_open(known, worst, smallest, "the smallest usual main fuse"))
+    elif known.unsized:
+        told.append(_open(known, worst, known.fuse_a, "the main fuse, storage on top"))
     else:
-        small = limit_of(case.practice, "small_fuse_a", case.on)
-        told += _small_fuse(known.fuse_a, small)
-        told += _main_fuse(figures, known, least, worst)
-        told += [_room(known, worst, use, code)
+        told += _main_fuse(figures, known.fuse_a, known, least, worst)
+        told += [_room(known.fuse_a, worst, use, code)
                  for _, use, code in TOLD if use in known.surely]
     told += _backup_start(case, figures, known)
     return Outcome(tuple(told), worked=(_worked(figures, known, worst),))
@@ -84,14 +88,17 @@ def _known(case: Case) -> Known:
         return None if isinstance(found, Unknown) else found
 
     fuse, amps = value("supply.fuse_a"), value("kit.converter.ac_a")
-    charges = "storage" in case.sheet.parts and amps is not None
+    charges = "storage" in case.sheet.parts
     asked = [path for path in ("supply.fuse_a", *(path for path, _, _ in TOLD))
              if value(path) is None]
+    if charges and amps is None:
+        asked += sorted(job["kit.converter.ac_a"].facts)
     return Known(
         None if fuse is None else Fraction(fuse), value("supply.phases") or 1,
-        Fraction(amps) if charges else Fraction(0),
+        Fraction(amps or 0) if charges else Fraction(0),
         tuple(use for path, use, _ in TOLD if value(path) is True),
-        tuple(use for path, use, _ in TOLD if value(path) is None), tuple(asked))
+        tuple(use for path, use, _ in TOLD if value(path) is None), tuple(asked),
+        charges and amps is None)
 
 
 def _demand(figures: Figures, known: Known, more: tuple[LoadUse, ...]) -> Demand:
@@ -132,18 +139,16 @@ def _small_fuse(fuse_a: Fraction, small: Figure) -> list[Check]:
 
 
 def _main_fuse(
-    figures: Figures, known: Known, least: Demand, worst: Demand
+    figures: Figures, fuse_a: Fraction, known: Known, least: Demand, worst: Demand
 ) -> list[Check | Unanswered]:
     """Return the demand against the fuse: at worst fine, at best too much, or open between."""
-    if known.fuse_a is None:
-        raise ValueError("the main fuse is not known")
-    check = fuse_check(worst, known.fuse_a, "caution")
+    check = fuse_check(worst, fuse_a, "caution")
     if check.passes:
         return [replace(check, decides=DECIDES,
                         says="maximum demand with usual loads, after diversity")]
-    certain = fuse_check(least, known.fuse_a, "caution")
+    certain = fuse_check(least, fuse_a, "caution")
     if certain.passes:
-        return [_open(known, worst, known.fuse_a, "the main fuse, if they are there")]
+        return [_open(known, worst, fuse_a, "the main fuse, if they are there")]
     return [replace(certain, decides=DECIDES, says=(
         f"maximum demand with usual loads is over the main fuse: {_needs(figures, least)}; list "
         "the true loads, fit a load limiter or ask for a larger fuse"))]
@@ -156,12 +161,10 @@ def _needs(figures: Figures, demand: Demand) -> str:
         return "no usual main fuse carries it"
 
 
-def _room(known: Known, worst: Demand, use: LoadUse, code: str) -> Check:
+def _room(fuse_a: Fraction, worst: Demand, use: LoadUse, code: str) -> Check:
     """Return a load against what the main fuse leaves for it after all others."""
-    if known.fuse_a is None:
-        raise ValueError("the main fuse is not known")
     load = dict(worst.lines)[use]
-    room = max(Fraction(0), known.fuse_a - (worst.total_a - load))
+    room = max(Fraction(0), fuse_a - (worst.total_a - load))
     return at_most(
         code, "supply", f"{use}, against the room that the main fuse leaves beside usual loads",
         load, Figure(room, "A", worst.source, DECIDES), "caution")

@@ -112,6 +112,15 @@ def test_an_open_load_is_not_asked_for_where_the_fuse_is_too_small_without_it() 
     assert (check.value, check.level) == (F("76.72"), "caution")
 
 
+def test_storage_behind_a_converter_that_is_not_chosen_is_no_pass() -> None:
+    found = judged(leg(), parts=("converter", "storage"), storage={},
+                   wishes={"converter": None}, converter_facts={"place": None})
+    question = asked(found, "main-fuse")
+    assert question.facts == ("converter.place",)
+    assert question.worst.level == "caution"
+    assert "main-fuse" not in codes(found)
+
+
 @pytest.mark.parametrize(("watts", "level"), [(3680, "caution"), (4600, "fine"), (0, "caution")])
 def test_a_heat_pump_is_held_against_the_backup_output(watts: int, level: str) -> None:
     # 3680 / 230 = 16 A and 4600 / 230 = 20 A against its usual 20 A.
