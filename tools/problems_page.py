@@ -26,6 +26,7 @@ SUBJECTS = {
     "U": "the command line",
     "V": "a stop that is let pass",
     "W": "the answers of `why`",
+    "X": "a survey form",
 }
 HEADS = ("Code", "Told in", "Words", "Remedy")
 

@@ -12,6 +12,7 @@ from typing import Any
 
 import click
 
+from catalogue.toml_source import as_text
 from estimator.cli.common import DAY, database_option, echo_json, json_option, tell_problems
 
 survey_argument = click.argument("survey_file", metavar="SURVEY", type=click.Path(path_type=Path))
@@ -154,6 +155,63 @@ def fill(
             return what_to_ask(request, tell)
 
     fill_survey(survey_file, evidence, questions, Desk(click.echo, _typed))
+
+
+@survey.command()
+@click.argument("out", metavar="OUT.xlsx", type=click.Path(path_type=Path))
+@click.option("--survey", "survey_file", type=click.Path(path_type=Path), metavar="SURVEY",
+              help="Fill in what this survey knows already.")
+@click.option("--replace", is_flag=True, help="Replace the file if it is there already.")
+@json_option
+@tell_problems
+def form(out: Path, survey_file: Path | None, replace: bool, as_json: bool) -> None:
+    """Write a workbook to fill in at the house: a sheet for each part, one fact a row.
+
+    It opens in any spreadsheet program, prints on A4 and is read back by `estimator survey read`.
+
+    \b
+    Examples:
+      estimator survey form out/D-101-form.xlsx
+      estimator survey form out/D-101-form.xlsx --survey demo_jobs/storage-outside/survey.toml
+    """
+    from estimator.workflow.survey_form import write_form
+
+    write_form(out, survey_file, replace=replace)
+    if as_json:
+        echo_json(json.dumps({"written": as_text(out)}))
+        return
+    _tell_written(out)
+
+
+@survey.command()
+@click.argument("form_file", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), metavar="SURVEY.toml",
+              help="Write the survey to this file; else it is printed.")
+@click.option("--replace", is_flag=True, help="Replace that file if it is there already.")
+@json_option
+@tell_problems
+def read(form_file: Path, out: Path | None, replace: bool, as_json: bool) -> None:
+    """Read a filled-in form, .xlsx or .ods, and make a survey of it.
+
+    Every mistake is told with its cell, all at once. Sheets may be called otherwise and rows moved;
+    what is blank is unknown.
+
+    \b
+    Example:
+      estimator survey read D-101-form.xlsx --out survey.toml
+    """
+    from estimator.workflow.survey_form import read_form
+
+    found = read_form(form_file, out, replace=replace)
+    if as_json:
+        echo_json(json.dumps({
+            "survey": found.survey.model_dump(mode="json"), "toml": found.text,
+            "written": as_text(out) if out else None,
+        }, ensure_ascii=False, indent=2))
+        return
+    if out is None:
+        click.echo(found.text, nl=False)
+    _tell_written(out)
 
 
 def _typed(prompt: str) -> str | None:

@@ -44,7 +44,8 @@ def _parts(data: Data, tell: Tell) -> None:
             tell(NAME_TWICE, (*path, number), f"'{part}' is asked for twice", "name it once")
     if "panels" in parts and not data.get("planes"):
         tell(MISSING, path, "panels are asked for, yet there is no roof plane",
-             "add [[planes]] for each plane; what is not known of it may be left out")
+             "add each plane, as [[planes]] or a sheet of the form; what is not known of it "
+             "may be left out")
 
 
 def _names(data: Data, tell: Tell) -> None:

@@ -40,6 +40,7 @@ _HEADER: dict[str, tuple[str, str]] = {
     "remarks": ('["side gate is locked"]', "remarks, which may be printed for the customer"),
     "private_remarks": ('[]', "remarks that are never printed for the customer"),
 }
+HEADER_MEANING = {name: meaning for name, (_, meaning) in _HEADER.items()}
 _OPTIONAL_HEADER = ("surveyed_on", "supply_date", "remarks", "private_remarks")
 
 _OBSTRUCTION = {

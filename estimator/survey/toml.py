@@ -219,5 +219,5 @@ class _SurveyReader(TableReader):
         if evidence not in (None, Evidence.UNKNOWN):
             self.tell(EVIDENCE_AMISS, (*path, "evidence"),
                       f"the evidence is '{evidence}', yet there is no value",
-                      "give value = ..., or leave the evidence out while it is unknown")
+                      "give the value, or leave the evidence out while it is unknown")
         return read

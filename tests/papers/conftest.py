@@ -3,7 +3,7 @@
 import os
 import shutil
 import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
@@ -19,8 +19,10 @@ LONGEST_S = 120
 
 
 @pytest.fixture(scope="session")
-def recalculated(tmp_path_factory: pytest.TempPathFactory) -> Callable[[bytes], bytes]:
-    """Return a function that has the spreadsheet program calculate a workbook again."""
+def saved_as(
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Callable[[Mapping[str, bytes], str], dict[str, Path]]:
+    """Return a function that has the spreadsheet program save workbooks, by name, as a kind."""
     program = shutil.which("soffice")
     if program is None:
         if os.environ.get("OFFICE_REQUIRED") == "1":
@@ -30,15 +32,25 @@ def recalculated(tmp_path_factory: pytest.TempPathFactory) -> Callable[[bytes], 
     (profile / "user").mkdir()
     (profile / "user" / "registrymodifications.xcu").write_text(ALWAYS_RECALCULATE)
 
-    def again(book: bytes) -> bytes:
+    def save(books: Mapping[str, bytes], ending: str) -> dict[str, Path]:
         folder = tmp_path_factory.mktemp("book")
-        (folder / "in.xlsx").write_bytes(book)
         (folder / "out").mkdir()
+        for name, book in books.items():
+            (folder / f"{name}.xlsx").write_bytes(book)
         subprocess.run(
             [program, f"-env:UserInstallation=file://{profile}", "--headless", "--convert-to",
-             "xlsx", "--outdir", str(folder / "out"), str(folder / "in.xlsx")],
+             ending, "--outdir", str(folder / "out"),
+             *(str(folder / f"{name}.xlsx") for name in books)],
             check=True, capture_output=True, timeout=LONGEST_S,
         )
-        return Path(folder / "out" / "in.xlsx").read_bytes()
+        return {name: folder / "out" / f"{name}.{ending}" for name in books}
 
-    return again
+    return save
+
+
+@pytest.fixture(scope="session")
+def recalculated(
+    saved_as: Callable[[Mapping[str, bytes], str], dict[str, Path]],
+) -> Callable[[bytes], bytes]:
+    """Return a function that has the spreadsheet program calculate a workbook again."""
+    return lambda book: saved_as({"in": book}, "xlsx")["in"].read_bytes()
