@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal as D
 from typing import Any
 
 import pytest
 
+from catalogue.money import Money
 from catalogue.price_book import PriceBook
 from catalogue.toml_source import parse_toml
 from estimator.design.case import Case
@@ -219,6 +221,41 @@ def test_the_bracket_is_one_with_the_holes_of_the_data_sheet(price_book: PriceBo
     bracket = wall_items(hung(price_book, 2, "5.0")).bracket
     assert bracket is not None
     assert bracket.code == "02010-WB"
+
+
+def priced(prices: PriceBook, **minor: int) -> PriceBook:
+    """Return the price book with some items at other prices, or sold for the first time."""
+    codes = {name.replace("_", "-").lstrip("-"): price for name, price in minor.items()}
+    offers = [offer for code, each in prices.offers.items() if code not in codes for offer in each]
+    first = next(iter(prices.offers["02010-WB"]))
+    offers += [replace(first, item=code, price=Money(price), pack=D(1))
+               for code, price in codes.items()]
+    return PriceBook.of(ON, prices.items.values(), offers)
+
+
+def test_a_cheaper_bracket_with_other_holes_is_not_taken(price_book: PriceBook) -> None:
+    case = hung(price_book, 2, "5.0")
+    cheap = priced(price_book, _02012_WH=1)
+    bracket = wall_items(replace(case, prices=cheap)).bracket
+    assert bracket is not None
+    assert bracket.code == "02010-WB"
+
+
+def test_the_bracket_in_the_box_comes_before_a_cheaper_one(price_book: PriceBook) -> None:
+    other = replace(price_book.items["02010-WB"], code="00001-WB")
+    more = PriceBook.of(ON, [*price_book.items.values(), other],
+                        [offer for each in price_book.offers.values() for offer in each])
+    cheap = priced(more, _00001_WB=1)
+    bracket = wall_items(replace(hung(price_book, 2, "5.0"), prices=cheap)).bracket
+    assert bracket is not None
+    assert bracket.code == "02010-WB"
+    empty = replace(price_book.items["01505-WF"], contents=())
+    bare = PriceBook.of(ON, [empty if item.code == empty.code else item
+                             for item in cheap.items.values()],
+                        [offer for each in cheap.offers.values() for offer in each])
+    loose = wall_items(replace(hung(price_book, 2, "5.0"), prices=bare)).bracket
+    assert loose is not None
+    assert loose.code == "00001-WB"
 
 
 def test_a_wished_module_whose_mount_is_open_is_asked_for(price_book: PriceBook) -> None:
