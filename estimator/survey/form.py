@@ -91,6 +91,7 @@ class _Form:
                 rows.setdefault(row, {})[column] = value
         block: Block | None = None
         with_path: set[int] = set()
+        above: list[str] = []
         for row, cells in rows.items():
             titles = {title_of(value): column for column, value in reversed(cells.items())}
             if title_of(PATH) in titles:
@@ -100,12 +101,15 @@ class _Form:
                     with_path.add(row)
                 self.line(block, row, cells)
             else:
-                self.before_headers(sheet.name, row, cells)
+                above += [cell_name(sheet.name, (row, column)) for column, value in cells.items()
+                          if str(value).strip() in all_lines()]
         if block is None:
             self.tell("X006", sheet.name,
                       f"the sheet has no row of headers: no cell says '{PATH}'",
                       f"{_BLANK_FORM}; delete the sheet if it is none of the form's")
             self.seen.update(g for g, name in SHEETS.items() if sheet.name == name)
+        for cell in above if block else ():
+            self.tell("X012", cell, "this row stands above the row of headers", "move it below")
         self.merged(sheet, with_path)
 
     def block(self, sheet: str, row: int, titles: Mapping[str, int],
@@ -126,12 +130,6 @@ class _Form:
         same = before if is_things else None
         return Block(sheet, columns, is_things, same.entry if same else {},
                       same.groups if same else {})
-
-    def before_headers(self, sheet: str, row: int, cells: Mapping[int, Any]) -> None:
-        for column, value in cells.items():
-            if isinstance(value, str) and value.strip() in all_lines():
-                self.tell("X012", cell_name(sheet, (row, column)),
-                          "this row stands above the row of headers", "move it below")
 
     def merged(self, sheet: FormSheet, with_path: set[int]) -> None:
         for (first, left), (last, _) in sheet.merged:

@@ -7,8 +7,11 @@ library unpacks it.
 from __future__ import annotations
 
 import io
+import lzma
+import struct
 import warnings
 import zipfile
+import zlib
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +20,10 @@ from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.toml_source import as_text
 from estimator.survey.form_cells import At, FormSheet, cell_name
 
-MOST_BYTES = 60_000_000  # unpacked; a form filled in takes some two million
+MOST_BYTES = 200_000_000  # packed or unpacked, with the photos that people paste into a sheet
+MOST_XML_BYTES = 20_000_000  # unpacked; a form takes less than a million
+MOST_PARTS = 2000
+MOST_CELLS = 100_000  # a form has some three thousand
 MOST_RATIO = 300  # unpacked to packed; a sheet of blanks comes to about a hundred
 SMALL_BYTES = 1_000_000  # below this no ratio does harm
 MOST_ROWS, MOST_COLUMNS = 5000, 100
@@ -42,8 +48,8 @@ def read_form_file(path: Path) -> Read:
         with zipfile.ZipFile(io.BytesIO(content)) as packed:
             kind = _kind(packed, shown)
             _refuse_harm(packed, shown)
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, ValueError,
-            OSError, zipfile.error) as error:
+    except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, struct.error, NotImplementedError,
+            RuntimeError, EOFError, ValueError, OSError) as error:
         raise _refused("X002", shown, "this is no workbook, or it is damaged", _SAVE) from error
     if kind == "ods":
         from estimator.workflow.form_ods import read_ods
@@ -64,6 +70,9 @@ def _content(path: Path, shown: str) -> bytes:
     except (OSError, ValueError) as error:
         raise _refused("X001", shown, f"the file cannot be read: {error}",
                        "check the path and that the file may be read") from error
+    if len(content) > MOST_BYTES:
+        raise _refused("X003", shown, f"the file has more than {MOST_BYTES} bytes",
+                       "take pasted pictures out, or copy the answers into a new form")
     if not content:
         raise _refused("X002", shown, "the file is empty", "take the form from where it was saved")
     if content.startswith(_OLE):
@@ -88,11 +97,16 @@ def _kind(packed: zipfile.ZipFile, shown: str) -> str:
 
 def _refuse_harm(packed: zipfile.ZipFile, shown: str) -> None:
     parts = packed.infolist()
-    whole = sum(part.file_size for part in parts)
-    if whole > MOST_BYTES or len(parts) > 2000:
-        raise _refused("X003", shown,
-                       f"the file unpacks to {whole} bytes, and no form has above {MOST_BYTES}",
-                       "copy the answers into a new form")
+    for most, held in (
+        (MOST_BYTES, sum(part.file_size for part in parts)),
+        (MOST_XML_BYTES, sum(part.file_size for part in parts if _is_xml(part.filename))),
+        (MOST_PARTS, len(parts)),
+    ):
+        if held > most:
+            kind = "parts" if most == MOST_PARTS else "bytes"
+            raise _refused("X003", shown,
+                           f"the file unpacks to {held} {kind}, and no form has above {most}",
+                           "copy the answers into a new form")
     for part in parts:
         if part.file_size > SMALL_BYTES and part.file_size > MOST_RATIO * part.compress_size:
             raise _refused("X003", shown,
@@ -101,8 +115,12 @@ def _refuse_harm(packed: zipfile.ZipFile, shown: str) -> None:
         if part.flag_bits & 1:
             raise _refused("X005", shown, "the file is protected by a password",
                            "take the password off and save it again")
-        if part.filename.lower().endswith((".xml", ".rels", ".vml")):
+        if _is_xml(part.filename):
             _refuse_entities(packed.read(part), shown, part.filename)
+
+
+def _is_xml(name: str) -> bool:
+    return name.lower().endswith((".xml", ".rels", ".vml"))
 
 
 def _refuse_entities(xml: bytes, shown: str, part: str) -> None:

@@ -17,12 +17,16 @@ from xml.etree import ElementTree
 from catalogue.cells import Formula
 from catalogue.problems import Place, Problem, ProblemsFound
 from estimator.survey.form_cells import At, FormSheet
-from estimator.workflow.form_file import MOST_COLUMNS, MOST_ROWS, Read, within_bounds
+from estimator.workflow.form_file import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Read, within_bounds
 
 _NS = "{urn:oasis:names:tc:opendocument:xmlns:%s:1.0}"
 _TABLE, _OFFICE, _TEXT = _NS % "table", _NS % "office", _NS % "text"
 _CELLS = (f"{_TABLE}table-cell", f"{_TABLE}covered-table-cell")
 _NUMBERS = ("float", "percentage", "currency")
+
+
+class TooManyCells(Exception):  # noqa: N818  (it says what it is)
+    """A few repeated rows would unpack to more cells than any form has."""
 
 
 def read_ods(content: bytes, shown: str) -> Read:
@@ -37,6 +41,10 @@ def read_ods(content: bytes, shown: str) -> Read:
             root = ElementTree.fromstring(packed.read("content.xml"))
         sheets = [within_bounds(_sheet(table), shown, told)
                   for table in root.iter(f"{_TABLE}table")]
+    except TooManyCells as error:
+        raise ProblemsFound([Problem(
+            "X003", Place(shown), f"a sheet holds more than {MOST_CELLS} cells",
+            "copy the answers into a new form")]) from error
     except (ElementTree.ParseError, InvalidOperation, ValueError, KeyError, RecursionError,
             zipfile.BadZipFile) as error:
         raise ProblemsFound([Problem(
@@ -58,6 +66,8 @@ def _sheet(table: ElementTree.Element) -> FormSheet:
             for column, value, rows, columns in found:
                 if value is not None:
                     cells[each, column] = value
+                    if len(cells) > MOST_CELLS:
+                        raise TooManyCells
                 if rows > 1 or columns > 1:
                     merged.append(((each, column), (each + rows - 1, column + columns - 1)))
         row += times

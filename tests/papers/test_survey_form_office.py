@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from catalogue.problems import ProblemsFound
 from estimator.papers.survey_form import survey_form
 from estimator.survey.toml import read_survey
 from estimator.workflow.survey_form import read_form
@@ -22,7 +23,15 @@ def saved(request, saved_as) -> dict[str, Path]:
         ("storage.floor", "Words as noted"): "-5", ("storage.frost", "Words as noted"): "@home",
         ("job.title", "Answer"): "00420", ("job.supply_date", "Answer"): "2027-01-11",
     })
+    books["damaged"] = filled({}, damage)
     return saved_as(books, request.param)
+
+
+def damage(book):
+    """Answer with formulas, one of them an error, and merge two answers."""
+    site = book["Site"]
+    site["B6"], site["B7"] = "=1000+988", "=1/0"
+    site.merge_cells("B9:B10")
 
 
 @pytest.mark.parametrize("name", SURVEYS)
@@ -43,3 +52,10 @@ def test_text_that_looks_like_a_formula_or_a_number_is_still_text(saved):
 def test_a_fact_from_a_saved_file_names_its_cell(saved):
     again = read_form(saved["storage-outside"]).survey
     assert "Storage!B" in again.storage.modules.place
+
+
+def test_formulas_errors_and_merged_cells_are_told_from_either_kind_of_file(saved):
+    with pytest.raises(ProblemsFound) as found:
+        read_form(saved["damaged"])
+    told = [(problem.code, problem.where.cell) for problem in found.value.problems]
+    assert told == [("X010", "Site!B6"), ("X010", "Site!B7"), ("X011", "Site!B9")]
