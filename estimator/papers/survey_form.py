@@ -25,11 +25,12 @@ if TYPE_CHECKING:
     from xlsxwriter.workbook import Workbook
     from xlsxwriter.worksheet import Worksheet
 
-WIDTHS = (36, 19, 15, 27, 8, 46, 20)
-FINE = 1.25  # guidance is set in 8 point, so more letters go on a line than the width says
+WIDTHS = (35, 19, 14, 24, 7, 44, 19)
+FINE = 1.45  # guidance is set in smaller letters, so more of them go on a line
 ROWS_TO_SPARE = {"planes": 6, "legs": 6, "parts": 4, "remarks": 4, "private_remarks": 3,
                  form.THINGS: 4}
 ROW_PT = 20.0  # room for a pen or a finger
+_LINES_BY_HAND = {"job.address": 3, "job.title": 2, "job.remarks": 3, "job.private_remarks": 3}
 _MADE_ON = datetime(2026, 1, 1)  # the same survey gives the same bytes  # noqa: DTZ001
 _HOW = (
     "One fact a row. Leave blank what is not known: it is asked back, never taken for no or for "
@@ -109,6 +110,7 @@ class _Pen:
             at += 1
         if len(blocks) == 1:
             sheet.freeze_panes(4, 1)
+            sheet.repeat_rows(3)
         sheet.print_area(0, 0, at - 1, len(WIDTHS) - 1)
 
     def set_up(self, sheet: Worksheet, name: str) -> None:
@@ -136,7 +138,12 @@ class _Pen:
 
     def fact(self, sheet: Worksheet, at: int, line: Line, held: Any) -> None:
         fact = held if isinstance(held, Fact) else None
+        shown = str(fact.value if fact else held or "")
         self.label(sheet, at, line.label, line.guidance, line.path)
+        lines = max(lines_of(line.label, WIDTHS[0]), lines_of(line.guidance, WIDTHS[5] * FINE),
+                    lines_of(shown, WIDTHS[1]), lines_of(fact.words if fact else "", WIDTHS[3]),
+                    _LINES_BY_HAND.get(line.path, 1))
+        sheet.set_row(at, max(ROW_PT, LINE_PT * lines))
         self.answer(sheet, at, 1, line.asked, fact.value if fact else held)
         for column, asked, value in (
             (2, form.EVIDENCE, str(fact.evidence) if fact and fact.known else None),
@@ -152,6 +159,7 @@ class _Pen:
         at = self.headers(sheet, at, THING_HEADERS)
         held = list(getattr(entry, form.THINGS, ()))
         for thing in [*held, *[None] * max(2, ROWS_TO_SPARE[form.THINGS] - len(held))]:
+            sheet.set_row(at, LINE_PT * 2)
             self.label(sheet, at, "", _GUIDANCE_OF_THINGS[group == "planes"],
                        f"{form.scope_of(group)}.{form.THINGS}")
             for column, (name, asked) in enumerate(form.things_asked().items()):
@@ -163,8 +171,6 @@ class _Pen:
         sheet.write_string(at, 0, label, self.inks["label"])
         sheet.write_string(at, 5, guidance, self.inks["guidance"])
         sheet.write_string(at, 6, path, self.inks["path"])
-        lines = max(lines_of(label, WIDTHS[0]), lines_of(guidance, WIDTHS[5] * FINE))
-        sheet.set_row(at, max(ROW_PT, LINE_PT * lines))
 
     def answer(self, sheet: Worksheet, at: int, column: int, asked: Asked, value: Any) -> None:
         """Write an answer as the kind of cell that is asked for, and what may be chosen."""
@@ -217,10 +223,10 @@ def _letter(number: int) -> str:
 
 
 _GUIDANCE_OF_THINGS = {
-    True: "What panels keep clear of: its lower left corner, from the lower left of the plane "
-          "along the eaves and up the slope, and its size.",
-    False: "What the equipment keeps clear of: its lower left corner, from the left end of the "
-           "wall at the floor, and its size.",
+    True: "Panels keep clear of it. Its lower left corner, from that of the plane: along the "
+          "eaves, up the slope; and its size.",
+    False: "Equipment keeps clear of it. Its lower left corner, from the left end of the wall at "
+           "the floor; and its size.",
 }
 _CELL = {"border": 1, "text_wrap": True, "align": "left"}
 _INKS: dict[str, dict[str, Any]] = {
@@ -229,7 +235,7 @@ _INKS: dict[str, dict[str, Any]] = {
     "band": {"bold": True, "font_size": 12},
     "header": {"bold": True, "text_wrap": True, "border": 1, "bg_color": "#E6E6E6"},
     "label": {**_CELL, "quote_prefix": True},
-    "guidance": {**_CELL, "font_size": 8, "quote_prefix": True},
+    "guidance": {**_CELL, "font_size": 9, "quote_prefix": True},
     "path": {**_CELL, "font_size": 8, "font_color": "#555555", "quote_prefix": True},
     "no answer": {"border": 1, "pattern": 17},
     "text": {**_CELL, "num_format": "@", "quote_prefix": True},

@@ -31,6 +31,11 @@ THING_HEADERS = ("Thing in the way", "From the left [m]", "From below [m]", "Wid
 THINGS = "obstructions"
 LISTED = ("parts", "remarks", "private_remarks")  # a line of its own for each
 REQUIRED = "(required)"
+_HEADER_LABELS = {
+    "id": "number of the job", "evidence": "how most facts are known",
+    "parts": "part of the job, at least one", "remarks": "remark, may be printed",
+    "private_remarks": "private remark, never printed",
+}
 EVIDENCE = Asked("word", words=tuple(str(each) for each in Evidence))
 
 
@@ -91,10 +96,11 @@ def things_asked() -> dict[str, Asked]:
 def _header_lines() -> Iterator[Line]:
     for name, field in Header.model_fields.items():
         asked = replace(asked_of(Header, name), is_list=False, short_forms=SHORT_FORMS)
+        if name == "evidence":  # most facts of a survey cannot be unknown
+            asked = replace(asked, words=EVIDENCE.words[:-1])
         meaning = HEADER_MEANING[name]
         needed = f" {REQUIRED}" if field.is_required() else ""
-        label = {"parts": "part of the job", "remarks": "remark",
-                 "private_remarks": "private remark"}.get(name, name.replace("_", " "))
+        label = _HEADER_LABELS.get(name, name.replace("_", " "))
         guidance = _sentences(meaning, may_be(asked))
         yield Line(f"job.{name}", "job", name, _capital(label) + needed, asked, guidance,
                    is_fact=False)
