@@ -232,3 +232,17 @@ def test_a_blank_form_asks_for_number_and_parts_alone(tmp_path: Path) -> None:
     book = openpyxl.load_workbook(io.BytesIO(survey_form()))
     assert told == [("S006", f"Job!{cell_of(book, 'job.id').coordinate}"),
                     ("S006", f"Job!{cell_of(book, 'job.parts').coordinate}")]
+
+
+@pytest.mark.parametrize("text", [
+    "_x0041_", "a_x000D_b", "line one\nline two", "tab\there", "http://a.example/x", "1e5", "TRUE",
+    "'quoted", "&amp; <b>", "?",
+])
+def test_text_that_a_workbook_might_take_for_something_else_comes_back(
+    text: str, tmp_path: Path
+) -> None:
+    survey = Survey.model_validate({
+        "job": {"id": "J-1", "parts": ["storage"], "title": text},
+        "metering": {"route_m": {"value": 3, "evidence": "seen", "words": text, "photo": text}}})
+    again = read_back(survey_form(survey), tmp_path)
+    assert without_places(again) == without_places(survey)
