@@ -19,7 +19,7 @@ from estimator.design.check import Check
 from estimator.design.sheet import Unknown
 from estimator.design.structure.judge_roof import judge_roof
 from estimator.estimate import Basis, Estimate, make_estimate
-from estimator.practice.pack import country_folder, read_practice
+from estimator.practice.pack import Practice, country_folder, read_practice
 from tests.chain.roofs import asked, case_of, check, figure, judged, surveyed, worked
 
 ENGINEER = "structural engineer"
@@ -200,6 +200,33 @@ def test_a_covering_nobody_knows_is_held_by_the_weakest_fixing_on_offer(basis: B
     question = asked(found, "roof-fixings")
     assert (question.facts, question.worst.level) == (("plane[0].covering",), "stop")
     assert sheet.scopes["plane"][0]["plane.fixings"] == 52
+
+
+def test_rafters_nobody_has_measured_are_held_at_the_wider_spacing_too(basis: Basis) -> None:
+    # 1.3 kPa: 1.1453 kN/m x 10/8 = 1.4316 kN/m. On every rafter at 0.45 m the end fixing has
+    # 0.225 + 0.3 m of rail and 0.7516 kN, and there are ceil((7.104 - 0.6 + 0.45) / 0.45) + 1 = 17
+    # on each of four lines; at 0.6 m 0.8590 kN and 13. Both hold 1.1 kN: the dearer 68 are priced.
+    found, sheet = judged(surveyed(rafter_spacing_m=None, uplift_kpa=D("1.3")), basis)
+    assert sheet.scopes["plane"][0]["plane.fixings"] == 68
+    question = asked(found, "roof-fixings")
+    assert (question.facts, question.worst.level) == (("plane[0].rafter_spacing_m",), "caution")
+    # 2 kPa: at 0.45 m 0.991 kN (reach half a step) holds, at 0.6 m 1.3215 kN does not.
+    found, _ = judged(surveyed(rafter_spacing_m=None, uplift_kpa=D(2)), basis)
+    worst = asked(found, "roof-fixings").worst
+    assert (worst.level, worst.value) == ("stop", D("1.3215"))
+    assert check(found, "roof-fixings").level == "caution"
+
+
+def test_a_terrain_that_the_firms_own_table_leaves_out_is_asked_about(basis: Basis) -> None:
+    practice = basis.practice
+    fewer = tuple(
+        replace(table, rows=tuple(row for row in table.rows if row[0] != "suburb"))
+        for table in practice.tables["wind_terrain"])
+    own = replace(basis, practice=Practice(
+        practice.values, {**practice.tables, "wind_terrain": fewer}))
+    found, sheet = judged(surveyed(uplift_kpa=None), own)
+    assert asked(found, "roof-wind").facts == ("site.terrain",)
+    assert sheet.scopes["plane"][0]["plane.fixings"] == 28
 
 
 def test_a_plane_that_cannot_be_laid_out_is_asked_about(basis: Basis) -> None:

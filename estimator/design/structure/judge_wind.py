@@ -6,6 +6,7 @@ for whoever designed them, who is given the sum. Ballast has a check of its own.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import cast
 
@@ -14,6 +15,7 @@ from estimator.design.case import Outcome
 from estimator.design.check import Check, Sum, Unanswered, Worked
 from estimator.design.limits import ENGINEER, shown
 from estimator.design.plane_design import metres, rail_rule
+from estimator.design.rails import RailRule
 from estimator.design.sheet import Unknown
 from estimator.design.structure.fixing_steps import Held, fixings_by_uplift
 from estimator.design.structure.roof_plane import RoofPlane, resistance_kn, told_of
@@ -69,9 +71,22 @@ def _on_rails(plane: RoofPlane, lift: Lift) -> Outcome:
     if resistance is None:
         return _no_figure(plane, lift)
     rails = rail_rule(plane.env, cast(MountingSpec, plane.rail.spec))
-    held = fixings_by_uplift(
-        plane.layout, rails, lift.net_kpa, resistance, plane.rules.roof)
+    ways = [
+        fixings_by_uplift(plane.layout, each, lift.net_kpa, resistance, plane.rules.roof)
+        for each in _spacings(plane, rails)]
+    # The way that loads a fixing beyond what it holds is the worst, then the one that takes most.
+    held = max(ways, key=lambda way: (not way.holds, way.fixings))
     return _counted(plane, lift, held, resistance)
+
+
+def _spacings(plane: RoofPlane, rails: RailRule) -> tuple[RailRule, ...]:
+    """Return the rails over the rafters that were measured, or over all they may turn out to be.
+
+    Close rafters cost most fixings by span, far ones may not hold: what is priced is the worse.
+    """
+    if RAFTERS not in plane.env.get("@assumed", ()):
+        return (rails,)
+    return rails, replace(rails, rafter_spacing_m=plane.rules.rafters_most.value)
 
 
 def _no_figure(plane: RoofPlane, lift: Lift) -> Outcome:
@@ -88,11 +103,11 @@ def _counted(plane: RoofPlane, lift: Lift, held: Held, resistance: Fraction) -> 
     """Return the fixings priced: by span or by uplift, whichever is more."""
     by_span = plane.env[COUNT]
     count = max(by_span, held.fixings)
-    waits = () if plane.fixing else plane.open_among(ITEM)
+    waits = (*plane.open_among(RAFTERS), *(() if plane.fixing else plane.open_among(ITEM)))
     check = _fixings(plane, lift, held, count, resistance)
     paths = plane.full(COUNT, STEP)
     because = f"{by_span} by the span of the rails, {held.fixings} by uplift: {lift.method}"
-    guessed = (*lift.open_facts, *waits, *plane.open_among(RAFTERS))
+    guessed = (*lift.open_facts, *waits)
     sums = (
         Sum("what one fixing holds", resistance, "kN"),
         Sum("continuity factor", plane.rules.roof.continuity.value),
@@ -103,7 +118,7 @@ def _counted(plane: RoofPlane, lift: Lift, held: Held, resistance: Fraction) -> 
         Sum("fixings by uplift, at whole rafter steps", held.fixings),
     )
     return Outcome(
-        told_of(check, (*lift.open_facts, *waits), ASKS),
+        told_of(check, guessed, ASKS),
         planes=({COUNT: count, STEP: metres(held.step_m) if plane.env[STEP] else plane.env[STEP]},),
         because=dict.fromkeys(paths, because), assumed=frozenset(paths if guessed else ()),
         worked=(_worked(plane, lift, check.says, sums),))

@@ -22,12 +22,19 @@ from estimator.practice.tables import PracticeTable
 
 @dataclass(frozen=True)
 class RoofRules:
-    """What is in force on the day of the design; `mounting` is mass on each square metre."""
+    """What is in force on the day of the design.
+
+    Attributes:
+        own_load: load of a roof by its covering.
+        mounting: mass of rails and fixings on each square metre.
+        rafters_most: the widest usual spacing of rafters, for those that nobody has measured.
+    """
 
     roof: RoofRule
     wind: WindRule
     own_load: PracticeTable
     mounting: Figure
+    rafters_most: Figure
 
 
 @dataclass(frozen=True)
@@ -96,7 +103,8 @@ def rules_of(case: Case) -> RoofRules | None:
         return RoofRules(
             roof_rule(case.practice, case.on), wind_rule(case.practice, case.on),
             case.practice.table("roof_own_load", case.on),
-            limit_of(case.practice, "mounting_mass_kg_m2", case.on))
+            limit_of(case.practice, "mounting_mass_kg_m2", case.on),
+            limit_of(case.practice, "rafter_spacing_most_m", case.on))
     except ProblemsFound as found:
         if any(problem.code != "P020" for problem in found.problems):
             raise
