@@ -8,8 +8,8 @@ whole rafter spacings, and the rail may reach less far past its last fixing.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from estimator.design.rails import (
     LINES_PER_SEGMENT,
@@ -27,8 +27,7 @@ from estimator.design.structure.roof_load import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(NamedTuple):
     """Fixings of a plane and the load of the worst one.
 
     Attributes:

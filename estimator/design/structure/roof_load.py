@@ -6,10 +6,10 @@ Every answer is for the structural engineer to confirm: sum, limit, and who deci
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from estimator.design.check import Check
 from estimator.design.limits import ENGINEER, Figure, Number, limit_of, shown
@@ -21,8 +21,7 @@ OVERHANG_MOST = Fraction(3, 4)
 Size = TypeVar("Size", float, Fraction)
 
 
-@dataclass(frozen=True, slots=True)
-class RoofRule:
+class RoofRule(NamedTuple):
     """Limits and factors in force on a day."""
 
     added_share: Figure
@@ -37,8 +36,7 @@ class RoofRule:
     continuity: Figure
 
 
-@dataclass(frozen=True, slots=True)
-class Uplift:
+class Uplift(NamedTuple):
     """Uplift on an area of panels in kN.
 
     Attributes:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
-from typing import cast
+from typing import NamedTuple, cast
 
 from catalogue.items import Item
 from catalogue.problems import ProblemsFound
@@ -20,8 +20,7 @@ from estimator.design.structure.wind import WindRule, wind_rule
 from estimator.practice.tables import PracticeTable
 
 
-@dataclass(frozen=True)
-class RoofRules:
+class RoofRules(NamedTuple):
     """What is in force on the day of the design.
 
     Attributes:
@@ -37,8 +36,7 @@ class RoofRules:
     rafters_most: Figure
 
 
-@dataclass(frozen=True)
-class RoofPlane:
+class RoofPlane(NamedTuple):
     """A plane whose panels are laid out.
 
     Attributes:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from estimator.design.check import Sum
 from estimator.design.limits import Figure
@@ -16,8 +16,7 @@ SITE = ("site.wind_m_s", "site.altitude_m", "site.terrain", "plane.ridge_m")
 CALCULATED = "plane.uplift_kpa"
 
 
-@dataclass(frozen=True, slots=True)
-class Lift:
+class Lift(NamedTuple):
     """Uplift on the panels of a plane.
 
     Attributes:

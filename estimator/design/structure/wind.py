@@ -12,9 +12,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from estimator.design.limits import ENGINEER, exact
 from estimator.practice.pack import Practice
@@ -22,16 +21,14 @@ from estimator.practice.pack import Practice
 TerrainKind = Literal["sea", "open", "farmland", "suburb", "town"]
 
 
-@dataclass(frozen=True, slots=True)
-class Terrain:
+class Terrain(NamedTuple):
     """Roughness length and least height of a terrain category."""
 
     z0_m: float
     least_m: float
 
 
-@dataclass(frozen=True)
-class WindRule:
+class WindRule(NamedTuple):
     """Constants of the formula, terrain and national terms in force on a day."""
 
     terrains: Mapping[str, Terrain]
@@ -47,8 +44,7 @@ class WindRule:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class PeakPressure:
+class PeakPressure(NamedTuple):
     """Every step of the sum; `peak_kpa` is the answer.
 
     Attributes:

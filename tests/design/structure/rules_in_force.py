@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -24,7 +23,7 @@ PROOF = proof_rule(PRACTICE, ON)
 ROOF = roof_rule(PRACTICE, ON)
 WIND = wind_rule(PRACTICE, ON)
 # EN 1991-1-4, 4.5, recommends 1.25 kg/m3 where no country says otherwise.
-WIND_PLAIN_EN = replace(WIND, air_density_kg_m3=1.25)
+WIND_PLAIN_EN = WIND._replace(air_density_kg_m3=1.25)
 G = Decimal("9.81")
 
 
