@@ -13,6 +13,7 @@ SUBJECTS = {
     "C": "a firm's settings",
     "D": "the database",
     "F": "files and folders",
+    "G": "free-text survey notes and the vocabulary that reads them",
     "J": "quoted jobs",
     "K": "the items a survey wishes for",
     "L": "catalogue files",

@@ -214,6 +214,45 @@ def read(form_file: Path, out: Path | None, replace: bool, as_json: bool) -> Non
     _tell_written(out)
 
 
+@survey.command()
+@click.argument("note", metavar="NOTE.txt", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), metavar="FILE.toml",
+              help="Also write what was read as a survey file.")
+@click.option("--replace", is_flag=True, help="Replace that file if it is there already.")
+@click.option("--vocabulary", type=click.Path(path_type=Path), metavar="FILE.toml",
+              help="Short forms of the firm's own, which come before the standard ones.")
+@click.option("--job", default="NOTE", show_default=True, metavar="ID",
+              help="Number of the job, for the survey file.")
+@click.option("--part", "parts", multiple=True,
+              type=click.Choice(["backup", "converter", "panels", "storage"]),
+              help="What is asked for, where the note does not say; may be repeated.")
+@json_option
+@tell_problems
+def notes(
+    note: Path, out: Path | None, replace: bool, vocabulary: Path | None, job: str,
+    parts: tuple[str, ...], as_json: bool
+) -> None:
+    """Read a free-text note: facts, words not understood, contradictions, what to ask back.
+
+    Every fact keeps its words and their place. What can be read in two ways is asked back and not
+    guessed; what is not understood is listed. The report shows private remarks: it is for the
+    office.
+
+    \b
+    Example:
+      estimator survey notes note.txt --out survey.toml
+    """
+    from estimator.papers.notes import notes_json, notes_report
+    from estimator.workflow.notes import NotesRequest, notes_read
+
+    read = notes_read(NotesRequest(note, vocabulary, out, job, parts, replace))
+    if as_json:
+        echo_json(json.dumps(notes_json(read), ensure_ascii=False, indent=2))
+        return
+    click.echo(notes_report(read), nl=False)
+    _tell_written(out)
+
+
 def _typed(prompt: str) -> str | None:
     """Return what is typed, or None where nobody types any more."""
     try:

@@ -11,6 +11,7 @@ from pathlib import Path
 from tempfile import mkstemp
 
 from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.toml_source import as_text
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,22 @@ def write_all(files: Mapping[Path, bytes]) -> None:
     """
     with all_written(files):
         pass
+
+
+def refuse_if_taken(out: Path, ending: str, *, replace: bool) -> None:
+    """Refuse a file of another ending, and one that would be lost.
+
+    Raises:
+        ProblemsFound: F007 for another ending, F008 if the file is there and may not be replaced.
+    """
+    if out.suffix.lower() != ending:
+        raise ProblemsFound([Problem(
+            "F007", Place(as_text(out)), f"what is written ends in {ending}",
+            f"name it {as_text(out.with_suffix(ending))}")])
+    if out.exists() and not replace:
+        raise ProblemsFound([Problem(
+            "F008", Place(as_text(out)), "there is a file of this name already",
+            "choose another name, or say --replace")])
 
 
 @contextmanager

@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.toml_source import as_text
 from estimator.papers.survey_form import survey_form
 from estimator.survey.form import survey_of_form
 from estimator.survey.model import Survey
 from estimator.survey.toml import read_survey
 from estimator.survey.writing import survey_text
-from estimator.workflow.files import write_all
+from estimator.workflow.files import refuse_if_taken, write_all
 from estimator.workflow.form_file import read_form_file
 
 
@@ -36,7 +35,7 @@ def write_form(out: Path, survey: Path | None = None, *, replace: bool = False) 
         ProblemsFound: for mistakes in the survey; F007 for another ending than .xlsx, F008 if the
             file is there already.
     """
-    _free(out, ".xlsx", replace)
+    refuse_if_taken(out, ".xlsx", replace=replace)
     known = read_survey(survey) if survey is not None else None
     write_all({out: survey_form(known)})
 
@@ -48,22 +47,10 @@ def read_form(path: Path, out: Path | None = None, *, replace: bool = False) -> 
         ProblemsFound: with every mistake in the form; nothing is written then.
     """
     if out is not None:
-        _free(out, ".toml", replace)
+        refuse_if_taken(out, ".toml", replace=replace)
     sheets, told = read_form_file(path)
     survey = survey_of_form(as_text(path), sheets, told)
     text = survey_text(survey)
     if out is not None:
         write_all({out: text.encode()})
     return ReadForm(survey, text)
-
-
-def _free(out: Path, ending: str, replace: bool) -> None:
-    """Refuse another ending, and a file that would be lost."""
-    if out.suffix.lower() != ending:
-        raise ProblemsFound([Problem(
-            "F007", Place(as_text(out)), f"what is written ends in {ending}",
-            f"name it {as_text(out.with_suffix(ending))}")])
-    if out.exists() and not replace:
-        raise ProblemsFound([Problem(
-            "F008", Place(as_text(out)), "there is a file of this name already",
-            "choose another name, or say --replace")])
