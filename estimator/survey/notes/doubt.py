@@ -46,6 +46,8 @@ def doubt_of(statement: Statement, cut: Cut, loose: Sequence[Term]) -> Doubt:
                 queried = True
         elif _in_reach(mark, first, last):
             grades.append(Evidence(mark.value))
+    if _beside_unknown(statement, cut):
+        grades.append(Evidence.ASSUMED)
     worst = max(grades, key=_BEST_FIRST.index) if grades else None
     return Doubt(worst, _barred(statement, cut, loose), queried)
 
@@ -53,6 +55,14 @@ def doubt_of(statement: Statement, cut: Cut, loose: Sequence[Term]) -> Doubt:
 def worse(first: Evidence, second: Evidence) -> Evidence:
     """Return the weaker of two grades."""
     return max(first, second, key=_BEST_FIRST.index)
+
+
+def _beside_unknown(statement: Statement, cut: Cut) -> bool:
+    """Return whether a word nobody knows stands directly beside: "iso needed", "bat charger"."""
+    clauses = {cut.terms[statement.first].clause, cut.terms[statement.last - 1].clause}
+    beside = (*cut.terms[max(0, statement.first - 1):statement.first],
+              *cut.terms[statement.last:statement.last + 1])
+    return any("?" in each.kinds and each.clause in clauses for each in beside)
 
 
 def _in_reach(mark: Mark, first: Term, last: Term) -> bool:

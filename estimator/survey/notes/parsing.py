@@ -129,21 +129,23 @@ def statements(terms: Sequence[Term]) -> Iterator[Statement]:
 def _longest(terms: Sequence[Term], start: int) -> Statement | None:
     if not _opening().intersection(terms[start].kinds) or _hangs_on_before(terms, start):
         return None
-    best = _farthest(_grammar().parse_interactive(""), terms, start)
+    clause = terms[start].clause  # no statement goes on behind a comma
+    end = next((at for at in range(start, len(terms)) if terms[at].clause != clause), len(terms))
+    best = _farthest(_grammar().parse_interactive(""), terms, start, end)
     return None if best is None else _statement(best[1], terms, start, best[0])
 
 
 def _farthest(parser: InteractiveParser, terms: Sequence[Term],
-              at: int) -> tuple[int, Tree[Token]] | None:
+              at: int, end: int) -> tuple[int, Tree[Token]] | None:
     """Return where the longest statement from here ends, and its tree; None if there is none."""
     best: tuple[int, Tree[Token]] | None = None
-    if at >= len(terms):
+    if at >= end:
         return None
     for kind in terms[at].kinds:
         after = _fed(parser, kind, at)
         if after is None:
             continue
-        found = _farthest(after, terms, at + 1)
+        found = _farthest(after, terms, at + 1, end)
         if found is None and not _hangs_on_after(terms, at):
             whole = _ended(after)
             found = None if whole is None else (at + 1, whole)
