@@ -98,7 +98,8 @@ def test_a_hedge_lowers_how_a_fact_is_known(note: str, grade: str) -> None:
     "ctrs 8,2", "mod", "SP", "E roof", "mtr 3/4 spare", "fuse 100mA", "det", "slate roof",
     "10kWh bat", "iso needed", "need iso", "2 panels missing", "wants 10 panels or 12",
     "max 8 panels",
-    "no, it is not PME", "want 2 mods not 3", "roof not good", "removed 6 pnl",
+    "no, it is not PME", "want 2 mods not 3", "roof not good", "exist 8 pnl",
+    "fuse upgrade to 100A", "gas meter 2m from conv", "2 x 60A", "removed 6 pnl",
 ])
 def test_what_can_be_read_in_two_ways_gives_no_fact(note: str) -> None:
     found = read(note)
@@ -186,6 +187,12 @@ def test_words_in_any_order_are_each_used_or_listed_and_every_fact_fits(text: st
 @given(st.text(max_size=80))
 def test_no_text_breaks_the_reader(text: str) -> None:
     assert read(text) == read(text)
+
+
+@pytest.mark.parametrize("piece", ["E/", "9E", "2 x ", "9" * 50, "mtr to ", "\"", "2000 ", "a.b"])
+def test_a_long_note_of_one_piece_is_read_to_its_end(piece: str) -> None:
+    text = piece * 1500
+    assert left_out(text) == []
 
 
 @settings(max_examples=40, deadline=None)

@@ -11,6 +11,7 @@ from estimator.survey.notes.saying import is_range
 from estimator.survey.notes.terms import Cut, Mark
 
 _BEST_FIRST = tuple(Evidence)
+_FITTED = frozenset({"panels", "rows", "split", "shares", "bounded", "gear"})
 
 
 @dataclass(frozen=True)
@@ -88,6 +89,8 @@ def _barred(statement: Statement, cut: Cut, loose: Sequence[Term]) -> str:
     same = [term for term in loose if first.clause <= term.clause <= last.clause]
     if any("OR" in term.kinds for term in same):
         return "which of the two?"
+    if statement.rule in _FITTED and any("EXIST" in term.kinds for term in same):
+        return "there already, or to be fitted?"
     for term in same:
         if "NOT" in term.kinds and (term.first < first.first or _ends_clause(term, cut, last)):
             return "what is so, and what is not?"

@@ -176,6 +176,9 @@ def _phase(here: Statement, context: Context, meant: Meant) -> None:
 
 def _fuses(here: Statement, context: Context, meant: Meant) -> None:
     count, amps = here.of("NUM")
+    if count.number not in (1, 3):
+        meant.ask(f"{count.text} fuses of {amps.text} A: which of them feed this house?")
+        return
     if not here.of("PHASED"):
         meant.say("supply.phases", count.number)
     elif {str(count.number)} != {each.entry.value for each in here.of("PHASED")}:

@@ -16,6 +16,7 @@ from estimator.survey.notes.vocabulary import Entry
 
 _UNITS = frozenset({"DEG", "LENGTH", "AMP", "KW", "KWH", "SQUARE", "YEARS", "BAR", "INCH", "FOOT",
                     "X", "COUNT", "PANEL", "MOD", "BATTERY", "STOREY", "PHASED"})
+_LONGEST = 40  # terms of a statement; nobody writes a longer one
 _JOINS = frozenset({"SLASH", "X", "DASH", "?"})
 
 
@@ -130,7 +131,8 @@ def _longest(terms: Sequence[Term], start: int) -> Statement | None:
     if not _opening().intersection(terms[start].kinds) or _hangs_on_before(terms, start):
         return None
     clause = terms[start].clause  # no statement goes on behind a comma
-    end = next((at for at in range(start, len(terms)) if terms[at].clause != clause), len(terms))
+    room = min(len(terms), start + _LONGEST)
+    end = next((at for at in range(start, room) if terms[at].clause != clause), room)
     best = _farthest(_grammar().parse_interactive(""), terms, start, end)
     return None if best is None else _statement(best[1], terms, start, best[0])
 
