@@ -103,7 +103,9 @@ def break_(
 @json_option
 @tell_problems
 def merge(files: tuple[Path, ...], out: Path | None, as_json: bool) -> None:
-    """Make one survey of several of the same house, and say what was taken from which.
+    """Make one survey of several FILES of one house, and say what was taken from which.
+
+    A file is a survey (.toml) or a filled-in form (.xlsx, .ods).
 
     Of each fact the best known claim stands: measured before seen, photographed, said by the
     customer, assumed. Of two that are known equally well the later file's stands.

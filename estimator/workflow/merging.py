@@ -1,4 +1,4 @@
-"""Several surveys of one house, from files, made into one survey file."""
+"""Several surveys of one house, from survey files and forms, made into one survey file."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from estimator.survey.toml import read_survey, survey_from
 from estimator.survey.writing import survey_text
 from estimator.workflow.files import write_all
 
+FORMS = (".xlsx", ".ods")
+
 
 def merge_files(paths: Sequence[Path], out: Path | None) -> tuple[Merged, str]:
     """Return one survey of several files, and its text; write it if a file is named.
@@ -25,7 +27,7 @@ def merge_files(paths: Sequence[Path], out: Path | None) -> tuple[Merged, str]:
     problems: list[Problem] = []
     for path in paths:
         try:
-            sources.append((as_text(path), read_survey(path)))
+            sources.append((as_text(path), _survey(path)))
         except ProblemsFound as found:
             problems.extend(found.problems)
     if problems:
@@ -36,3 +38,12 @@ def merge_files(paths: Sequence[Path], out: Path | None) -> tuple[Merged, str]:
     if out is not None:
         write_all({out: text.encode()})
     return merged, text
+
+
+def _survey(path: Path) -> Survey:
+    """Return the survey that a file holds: a filled-in form by its ending, else a survey file."""
+    if path.suffix.lower() not in FORMS:
+        return read_survey(path)
+    from estimator.workflow.survey_form import read_form
+
+    return read_form(path).survey

@@ -37,6 +37,16 @@ def test_without_a_file_named_the_survey_goes_to_the_standard_output(desk: Path)
     assert [each["fact"] for each in told["merged"] if each["differs"]] == ["storage.wall"]
 
 
+def test_a_filled_in_form_is_merged_as_a_survey_file_is(desk: Path) -> None:
+    two(desk)
+    assert run("survey", "form", "form.xlsx", "--survey", "visit.toml").exit_code == 0
+    result = run("survey", "merge", "office.toml", "form.xlsx", "--out", "both.toml")
+    assert result.exit_code == 0, result.output
+    made = read_survey(desk / "both.toml")
+    assert (made.storage.wall.value, made.storage.modules.value) == ("dense brick", 2)
+    assert "form.xlsx" in result.output
+
+
 def test_mistakes_of_every_file_are_told_and_nothing_is_written(desk: Path) -> None:
     (desk / "a.toml").write_text(HEAD.format("seen") + "modules = 0\n")
     (desk / "b.toml").write_text(HEAD.format("seen") + 'wall = "jelly"\n')
