@@ -105,7 +105,7 @@ def break_(
 def merge(files: tuple[Path, ...], out: Path | None, as_json: bool) -> None:
     """Make one survey of several FILES of one house, and say what was taken from which.
 
-    A file is a survey (.toml) or a filled-in form (.xlsx, .ods).
+    A file is a survey (.toml), a filled-in form (.xlsx, .ods) or a free-text note (.txt).
 
     Of each fact the best known claim stands: measured before seen, photographed, said by the
     customer, assumed. Of two that are known equally well the later file's stands.

@@ -1,4 +1,4 @@
-"""Several surveys of one house, from survey files and forms, made into one survey file."""
+"""Several surveys of one house, from survey files, forms and notes, made into one survey file."""
 
 from __future__ import annotations
 
@@ -19,25 +19,40 @@ FORMS = (".xlsx", ".ods")
 def merge_files(paths: Sequence[Path], out: Path | None) -> tuple[Merged, str]:
     """Return one survey of several files, and its text; write it if a file is named.
 
+    A note does not say which job it is of, and seldom what is asked for: that is taken from the
+    other files.
+
     Raises:
         ProblemsFound: every mistake of every file; or what contradicts itself in the survey that
             they make together. Nothing is written then.
     """
-    sources: list[tuple[str, Survey]] = []
+    read: dict[Path, Survey] = {}
     problems: list[Problem] = []
-    for path in paths:
+    for path in sorted(dict.fromkeys(paths), key=_is_note):
         try:
-            sources.append((as_text(path), _survey(path)))
+            read[path] = _note(path, tuple(read.values())) if _is_note(path) else _survey(path)
         except ProblemsFound as found:
             problems.extend(found.problems)
     if problems:
         raise ProblemsFound(problems)
-    merged = merge_surveys(sources)
+    merged = merge_surveys([(as_text(path), read[path]) for path in dict.fromkeys(paths)])
     text = survey_text(merged.survey)
     survey_from(parse_toml(text, "the merged survey"))
     if out is not None:
         write_all({out: text.encode()})
     return merged, text
+
+
+def _is_note(path: Path) -> bool:
+    return path.suffix.lower() == ".txt"
+
+
+def _note(path: Path, others: Sequence[Survey]) -> Survey:
+    """Return the survey that a free-text note makes, of the job that the others are of."""
+    from estimator.workflow.notes import survey_of_note
+
+    parts = tuple(dict.fromkeys(part for other in others for part in other.job.parts))
+    return survey_of_note(path, others[-1].job.id if others else "NOTE", parts)
 
 
 def _survey(path: Path) -> Survey:

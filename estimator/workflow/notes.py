@@ -8,6 +8,7 @@ from pathlib import Path
 
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.toml_source import as_text, parse_toml
+from estimator.survey.model import Survey
 from estimator.survey.notes.claims import NotesRead
 from estimator.survey.notes.reader import read_notes_file
 from estimator.survey.notes.survey_text import survey_toml
@@ -41,12 +42,32 @@ def notes_read(request: NotesRequest) -> NotesRead:
     read = read_notes_file(request.note, load_vocabulary(request.vocabulary))
     if request.out is None:
         return read
+    text, _ = _survey_of(read, request, as_text(request.out))
+    write_all({request.out: text.encode()})
+    return read
+
+
+def survey_of_note(note: Path, job: str, parts: Sequence[str]) -> Survey:
+    """Return what a note says as a survey of a job.
+
+    Args:
+        note: the file.
+        job: number of the job.
+        parts: what is asked for, where the note does not say it.
+
+    Raises:
+        ProblemsFound: as `notes_read`.
+    """
+    read = read_notes_file(note, load_vocabulary(None))
+    request = NotesRequest(note, job=job, parts=() if read.parts else parts)
+    return _survey_of(read, request, as_text(note))[1]
+
+
+def _survey_of(read: NotesRead, request: NotesRequest, shown_as: str) -> tuple[str, Survey]:
     if not request.parts and not read.parts:
         raise ProblemsFound([Problem(
             "G003", Place(as_text(request.note)),
             "the note does not say what is asked for, and a survey must",
             "say it with --part panels, --part storage, --part converter or --part backup")])
     text = survey_toml(read, request.job, request.parts)
-    survey_from(parse_toml(text, as_text(request.out)))  # what is written can be read
-    write_all({request.out: text.encode()})
-    return read
+    return text, survey_from(parse_toml(text, shown_as))  # what is written can be read

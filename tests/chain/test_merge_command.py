@@ -47,6 +47,21 @@ def test_a_filled_in_form_is_merged_as_a_survey_file_is(desk: Path) -> None:
     assert "form.xlsx" in result.output
 
 
+def test_a_note_is_merged_into_the_job_of_the_others_and_yields_to_what_was_measured(
+    desk: Path
+) -> None:
+    two(desk)
+    (desk / "call.txt").write_text("2 mods int gge. gge wall light block. 3 spare.\n")
+    result = run("survey", "merge", "call.txt", "visit.toml", "--out", "both.toml")
+    assert result.exit_code == 0, result.output
+    made = read_survey(desk / "both.toml")
+    assert (made.job.id, made.job.parts) == ("M-1", ("storage",))
+    assert made.storage.modules.value == 2
+    assert (made.storage.wall.value, str(made.storage.wall.evidence)) == (
+        "dense brick", "measured")
+    assert made.board.spare_ways.value == 3
+
+
 def test_mistakes_of_every_file_are_told_and_nothing_is_written(desk: Path) -> None:
     (desk / "a.toml").write_text(HEAD.format("seen") + "modules = 0\n")
     (desk / "b.toml").write_text(HEAD.format("seen") + 'wall = "jelly"\n')
