@@ -7,14 +7,12 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from estimator.design.check import Amount, Check, Unanswered
+from estimator.design.check import SEVERITY, Amount, Check, Unanswered
 from estimator.design.kit import Kit
 from estimator.design.sheet import FactSheet
 from estimator.rules.complete import plain_path
 from estimator.rules.facts import FactDef
 from estimator.rules.results import Finding, Question
-
-SEVERITY = {"stop": 0, "caution": 1, "fine": 2}
 
 
 def all_findings(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import TypeVar
 
 from catalogue import db
 from catalogue.problems import Place, Problem, ProblemsFound
@@ -15,12 +16,14 @@ from estimator.papers.asking import call_list_csv, tornado_svg
 from estimator.questions.answers import Answers, standard_answers
 from estimator.questions.breaking import Broken, break_quote
 from estimator.questions.worth import Worth, worth_asking
+from estimator.survey.model import Survey
 from estimator.survey.toml import read_survey
 from estimator.workflow.basis import basis_of
 from estimator.workflow.files import write_all
 from estimator.workflow.firm import FirmFiles, database_of, firm_files
 
 Tell = Callable[[int, int], None]
+Found = TypeVar("Found")
 
 
 @dataclass(frozen=True)
@@ -39,13 +42,7 @@ def what_to_ask(request: AskRequest, tell: Tell) -> tuple[Worth, ...]:
     Raises:
         ProblemsFound: for mistakes in survey, settings, rules or answers; nothing is written then.
     """
-    _refuse_ending(request.out, ".csv")
-    survey = read_survey(request.survey)
-    basis, answers = _given(request)
-    found = worth_asking(survey, basis, answers, tell)
-    if request.out is not None:
-        write_all({request.out: call_list_csv(found).encode()})
-    return found
+    return _found(request, ".csv", worth_asking, call_list_csv, tell)
 
 
 def what_breaks(request: AskRequest, tell: Tell) -> Broken:
@@ -54,12 +51,21 @@ def what_breaks(request: AskRequest, tell: Tell) -> Broken:
     Raises:
         ProblemsFound: for mistakes in survey, settings, rules or answers; nothing is written then.
     """
-    _refuse_ending(request.out, ".svg")
+    return _found(request, ".svg", break_quote, tornado_svg, tell)
+
+
+def _found(
+    request: AskRequest, ending: str,
+    work: Callable[[Survey, Basis, Mapping[str, Answers], Tell], Found],
+    written: Callable[[Found], str], tell: Tell,
+) -> Found:
+    """Return what the work finds about the survey, and write it if a file is named."""
+    _refuse_ending(request.out, ending)
     survey = read_survey(request.survey)
     basis, answers = _given(request)
-    found = break_quote(survey, basis, answers, tell)
+    found = work(survey, basis, answers, tell)
     if request.out is not None:
-        write_all({request.out: tornado_svg(found).encode()})
+        write_all({request.out: written(found).encode()})
     return found
 
 

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from decimal import Decimal
 
 from estimator.survey.fact import Evidence
 from estimator.survey.model import Survey
-from estimator.survey.notes.claims import Claim, NotesRead, Value
+from estimator.survey.notes.claims import Claim, NotesRead
 from estimator.survey.notes.facts import table_of
 from estimator.survey.toml import REPEATED, group_model
-
-_ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
+from estimator.survey.writing import toml_value
 
 
 def survey_toml(read: NotesRead, job: str = "NOTE", parts: Sequence[str] = ()) -> str:
@@ -62,19 +60,10 @@ def _fact(claims: Sequence[Claim]) -> str:
     if len({claim.value for claim in claims}) > 1:
         return f'{{ value = "?", words = {words} }}'
     best = min(claims, key=lambda claim: tuple(Evidence).index(claim.evidence))
-    return f'{{ value = {_value(best.value)}, evidence = "{best.evidence}", words = {words} }}'
-
-
-def _value(value: Value) -> str:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, Decimal):
-        return f"{value:f}"
-    return quoted(value) if isinstance(value, str) else str(value)
+    return f'{{ value = {toml_value(best.value)}, evidence = "{best.evidence}", words = {words} }}'
 
 
 def quoted(text: str) -> str:
     """Return a text as TOML writes it on one line, without characters that cannot be seen."""
     seen = " ".join(text.split())
-    return '"' + "".join(
-        _ESCAPES.get(sign, sign) if sign.isprintable() else "?" for sign in seen) + '"'
+    return toml_value("".join(sign if sign.isprintable() else "?" for sign in seen))
