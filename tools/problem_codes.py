@@ -22,6 +22,7 @@ CODE = re.compile(r"[A-Z][0-9]{3}")
 GAP = "…"
 # Readers whose codes are a letter and a number of `catalogue.answers` or of their own.
 LETTERS = {
+    "A": ("catalogue/price_lists/column_map.py",),
     "S": ("estimator/survey/toml.py", "estimator/survey/agreement.py"),
     "C": ("estimator/settings_file.py",),
 }

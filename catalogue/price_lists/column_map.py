@@ -1,0 +1,229 @@
+"""How one supplier's price list is laid out, as a small TOML text that is kept for the supplier.
+
+```toml
+currency = "GBP"
+decimal_mark = "."                    # or ","
+date_order = "day month year"         # of dates that are text
+price_per = "pack"                    # or a quantity such as "100", or "" where a column says it
+
+[columns]                             # field -> header, or "column F"
+code = "Part no"
+name = "Description"
+price = "Net price"
+pack = "Pack qty"
+
+[price_breaks]                        # quantity from which on -> column of that price
+10 = "Price 10+"
+```
+
+An exchange file names its own fields; its map needs the currency alone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from catalogue.problems import ProblemsFound
+from catalogue.table_reader import TableReader
+from catalogue.toml_source import TomlSource, parse_toml, read_toml
+from catalogue.validation import problems_from
+
+FIELDS: Mapping[str, str] = {
+    "code": "the supplier's part number",
+    "item": "the firm's own code",
+    "name": "description",
+    "unit": "what the quantities count, or what the price is for (each, m, per 100, pack)",
+    "pack": "how many are sold together",
+    "per": "how many the price is for",
+    "least": "the price holds from this quantity on",
+    "price": "net price",
+    "currency": "currency of the row",
+    "cut_charge": "charge for a length cut to measure",
+    "carriage_class": "class of carriage",
+    "lead_days": "days from order to delivery",
+    "from_date": "first day of the price",
+    "to_date": "last day of the price",
+}
+NEEDED = ("code", "price")
+BY_LETTER = re.compile(r"column ([A-Za-z]{1,3})")
+PACK = "pack"
+TWO_FIELDS, NOT_SAID = 7, 8
+_TABLES = ("columns", "price_breaks", "carriage_classes")
+_QUANTITY = re.compile(r"[0-9]{1,9}(\.[0-9]{1,3})?")
+_ESCAPES = {'"': '\\"', "\\": "\\\\"}
+
+
+class ColumnMap(BaseModel):
+    """How a price list is laid out; frozen. Unknown keys are refused.
+
+    Attributes:
+        currency: of every price; a row that says another is refused.
+        columns: field of `FIELDS` -> header, or "column F". Headers are compared without regard
+            to capitals and spaces.
+        price_breaks: quantity in units -> column of the price that holds from it on; a blank cell
+            is no such price.
+        carriage_classes: word of the list -> the firm's name of the class; without it the list's
+            words are the classes.
+        sheet: name of the sheet; "" is the only one that holds anything.
+        header_row: row of the header, counted from 1; None is the first that names all columns.
+        price_per: "pack", or a quantity in units such as "100"; "" where the column `per` or
+            `unit` says it, or where every pack is one unit.
+        pack: units sold together where no column says it.
+        codes: "text" refuses a part number that is a number in a workbook's cell, since it may
+            have lost leading zeros; "numbers" takes it if it is whole.
+        hidden_rows: "refuse" or "read": whoever looked the list over did not see them.
+        free_items: whether a price of nought is a price.
+        delimiter, encoding: of a text file; "" is found.
+        price_type: of an exchange file that holds several kinds of price, such as "net_list".
+        skip_words: a row whose first text begins with one of them holds no price, as with "total".
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    currency: str = Field(pattern=r"^[A-Z]{3}$")
+    columns: Mapping[str, str] = Field(default_factory=dict)
+    price_breaks: Mapping[str, str] = Field(default_factory=dict)
+    carriage_classes: Mapping[str, str] = Field(default_factory=dict)
+    sheet: str = ""
+    header_row: int | None = Field(default=None, ge=1, le=1000)
+    decimal_mark: Literal[".", ","] = "."
+    date_order: Literal["year month day", "day month year", "month day year"] = "year month day"
+    price_per: str = Field(default="", pattern=r"^(|pack|[0-9]{1,9}(\.[0-9]{1,3})?)$")
+    pack: Decimal = Field(default=Decimal(1), gt=0, le=1_000_000, decimal_places=3)
+    codes: Literal["text", "numbers"] = "text"
+    hidden_rows: Literal["refuse", "read"] = "refuse"
+    free_items: bool = False
+    delimiter: Literal["", ",", ";", "\t", "|"] = ""
+    encoding: Literal["", "utf-8", "cp1252", "utf-16"] = ""
+    price_type: str = ""
+    skip_words: tuple[str, ...] = ()
+
+    def lacks(self) -> Iterator[str]:
+        """Yield in words what a table cannot be read without, and what only the firm can say."""
+        for name in NEEDED:
+            if name not in self.columns and not (name == "price" and self.price_breaks):
+                yield f"which column holds the {FIELDS[name]} ({name})"
+        per_said = self.price_per or "per" in self.columns or "unit" in self.columns
+        if not per_said and ("pack" in self.columns or self.pack != 1):
+            yield "whether a price is for one pack or for so many units (price_per)"
+
+    def to_toml(self) -> str:
+        """Return the map as TOML text; what is as if left out is left out."""
+        plain, tables = [], []
+        for name, field in type(self).model_fields.items():
+            value = getattr(self, name)
+            if name in _TABLES:
+                if value:
+                    tables += [f"\n[{name}]", *(
+                        f"{_key(key)} = {_written(text)}" for key, text in value.items())]
+            elif value != field.get_default(call_default_factory=True):
+                plain.append(f"{name} = {_written(value)}")
+        return "\n".join([*plain, *tables]) + "\n"
+
+
+def read_column_map(path: Path, shown_as: str | None = None) -> ColumnMap:
+    """Read a column map from a file; see `column_map_from`."""
+    return column_map_from(read_toml(path, shown_as))
+
+
+def parse_column_map(text: str, shown_as: str = "the column map") -> ColumnMap:
+    """Read a column map from text, as it is kept; see `column_map_from`."""
+    return column_map_from(parse_toml(text, shown_as))
+
+
+def column_map_from(source: TomlSource) -> ColumnMap:
+    """Return the column map that a TOML file holds.
+
+    Raises:
+        ProblemsFound: with every mistake: T001 to T004 for what is not readable TOML, A001 unknown
+            key, A002 wrong kind of value, A003 wrong word, A004 out of range or ill written, A005
+            wrong shape, A006 missing, A007 a column given to two fields, A008 something that only
+            the firm can say is not said.
+    """
+    reader = TableReader(source, "A")
+    reader.keys(source.data, (), ColumnMap.model_fields, dict.fromkeys(FIELDS, "[columns]"))
+    plain = [name for name in ColumnMap.model_fields if name not in _TABLES]
+    mends = {
+        "currency": 'three capitals, such as "GBP"',
+        "price_per": 'write "pack", a quantity such as "100", or "" where a column says it',
+    }
+    data: dict[str, Any] = reader.fields(ColumnMap, source.data, (), plain, mends)
+    for name in _TABLES:
+        data[name] = _texts(reader, name)
+    reader.keys(data["columns"], ("columns",), FIELDS)
+    _price_breaks(reader, data["price_breaks"])
+    _two_fields(reader, [("columns", data["columns"]), ("price_breaks", data["price_breaks"])])
+    if not reader.problems:
+        try:
+            read = ColumnMap.model_validate(data)
+        except ValidationError as error:
+            raise ProblemsFound(problems_from(error, source, "A004", ColumnMap)) from error
+        if not read.columns:
+            return read
+        for lacking in read.lacks():
+            reader.tell(NOT_SAID, ("columns",), f"the map does not say {lacking}",
+                        "look at the price list and write it down")
+    if reader.problems:
+        raise ProblemsFound(reader.in_file_order())
+    return read
+
+
+def _texts(reader: TableReader, name: str) -> dict[str, str]:
+    """Return a table of texts; what is none is told."""
+    texts: dict[str, str] = {}
+    for key, value in reader.table(reader.source.data.get(name, {}), (name,)).items():
+        if not isinstance(value, str) or not value.strip():
+            reader.tell(2, (name, key), "a text is needed here", f'write {key} = "..."')
+        else:
+            texts[key] = value
+    return texts
+
+
+def _price_breaks(reader: TableReader, breaks: Mapping[str, str]) -> None:
+    for quantity in breaks:
+        if not _QUANTITY.fullmatch(quantity) or not Decimal(quantity):
+            reader.tell(4, ("price_breaks", quantity), "this is no quantity of units",
+                        'write the least quantity, such as 10 = "Price 10+"')
+
+
+def _two_fields(reader: TableReader, tables: list[tuple[str, Mapping[str, str]]]) -> None:
+    seen: dict[str, str] = {}
+    for table, columns in tables:
+        for name, header in columns.items():
+            first = seen.setdefault(plain_words(header), name)
+            if first != name:
+                reader.tell(TWO_FIELDS, (table, name), f"this column already holds {first}",
+                            "name another column, or leave one out")
+
+
+def plain_words(text: str) -> str:
+    """Return a header as it is compared: small letters, single spaces, no marks at the ends."""
+    return " ".join(text.casefold().split()).strip(" .:*#")
+
+
+def _key(key: str) -> str:
+    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else _written(key)
+
+
+def _written(value: Any) -> str:
+    """Return a value as TOML writes it."""
+    match value:
+        case bool():
+            return "true" if value else "false"
+        case str():
+            return '"' + "".join(map(_escaped, value)) + '"'
+        case tuple():
+            return "[" + ", ".join(map(_written, value)) + "]"
+    return f"{value:f}" if isinstance(value, Decimal) else str(value)
+
+
+def _escaped(sign: str) -> str:
+    if sign in _ESCAPES:
+        return _ESCAPES[sign]
+    return f"\\u{ord(sign):04X}" if ord(sign) < 32 or ord(sign) == 127 else sign
