@@ -14,7 +14,7 @@ from sqlalchemy import Connection, select
 
 from catalogue.columns import OTHER_SHEETS, columns_of
 from catalogue.csv_sheets import csv_text, guarded, read_csv_sheet
-from catalogue.items import Item
+from catalogue.items import Item, holding_on
 from catalogue.listing import Listing, OfferEntry, read_listing
 from catalogue.loading import currency_of, load_items
 from catalogue.money import Money
@@ -92,11 +92,9 @@ def sheets_of(work: Connection, on: date, family: str | None = None) -> list[Out
 
 def _cheapest(offers: Sequence[OfferEntry], on: date) -> dict[str, OfferEntry]:
     found: dict[str, OfferEntry] = {}
-    for offer in offers:
-        in_force = offer.from_date is not None and offer.from_date <= on and (
-            offer.to_date is None or on <= offer.to_date)
+    for offer in holding_on(offers, on):
         best = found.get(offer.item)
-        if in_force and (best is None or _rank(offer) < _rank(best)):
+        if offer.plain and (best is None or _rank(offer) < _rank(best)):
             found[offer.item] = offer
     return found
 
@@ -121,7 +119,10 @@ def _offer_row(offer: OfferEntry) -> Mapping[str, Any]:
     return {
         "item": offer.item, "supplier": offer.supplier, "supplier_code": offer.supplier_code,
         "pack": offer.pack, "price": major(offer.price), "currency": offer.price.currency,
-        "lead_days": offer.lead_days, "from": offer.from_date, "to": offer.to_date,
+        "per": offer.per, "least": offer.least or None,
+        "cut_charge": None if offer.cut_charge is None else major(offer.cut_charge),
+        "carriage_class": offer.carriage_class, "lead_days": offer.lead_days,
+        "from": offer.from_date, "to": offer.to_date,
     }
 
 

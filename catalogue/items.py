@@ -1,14 +1,15 @@
-"""The frozen item, its box contents and the offers for it."""
+"""The frozen item, its box contents, the offers for it, and what bringing it costs."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, Protocol, TypeVar
 
-from catalogue.money import Money
+from catalogue.money import Money, round_half_up
 from catalogue.specs import Spec
 
 Held = Literal["stock", "job"]
@@ -71,7 +72,17 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """A supplier's price for one pack of an item, in force from a date (to_date included)."""
+    """A supplier's price for an item, in force from a date (to_date included).
+
+    Attributes:
+        pack: units that are sold together; what is ordered is a multiple of it.
+        price: for `per` units, so that a price below a penny stays exact (3.45 for 100).
+        per: units that the price is for; None = one pack.
+        least: units from which on the price holds: a minimum order, or a price break over all
+            the units ordered.
+        cut_charge: for each length that the supplier cuts off to measure; None = not cut.
+        carriage_class: what brings a charge of its own ("long", "pallet"); "" = nothing special.
+    """
 
     item: str
     supplier: str
@@ -81,12 +92,76 @@ class Offer:
     to_date: date | None = None
     lead_days: int = 0
     supplier_code: str = ""
+    per: Decimal | None = None
+    least: Decimal = Decimal(0)
+    cut_charge: Money | None = None
+    carriage_class: str = ""
 
-    def in_force(self, on: date) -> bool:
-        """Return whether the offer holds on a day."""
-        return self.from_date <= on and (self.to_date is None or on <= self.to_date)
+    @property
+    def series(self) -> tuple[object, ...]:
+        """Return what tells offers apart that stand side by side; of a series the newest holds."""
+        return self.item, self.supplier, self.pack, self.least, self.price.currency
 
     @property
     def unit_price_minor(self) -> Fraction:
         """Return the exact price of one unit in minor units."""
-        return Fraction(self.price.minor) / Fraction(self.pack)
+        return Fraction(self.price.minor) / Fraction(self.pack if self.per is None else self.per)
+
+    def exact_cost_minor(self, packs: int) -> Fraction:
+        """Return the exact price of whole packs in minor units."""
+        return self.unit_price_minor * Fraction(self.pack) * packs
+
+    def cost(self, packs: int) -> Money:
+        """Return the price of whole packs, rounded once, halves away from zero."""
+        return Money(round_half_up(self.exact_cost_minor(packs)), self.price.currency)
+
+
+@dataclass(frozen=True, slots=True)
+class Carriage:
+    """What a supplier charges for bringing an order, from a date (to_date included).
+
+    Attributes:
+        carriage_class: "" = the order itself; another class comes on top, once for an order that
+            holds something of it.
+        free_from: value of goods, without tax, from which on the charge falls away; None = never.
+        least_order: value of goods under which the supplier takes no order; None = any.
+    """
+
+    supplier: str
+    carriage_class: str
+    charge: Money
+    from_date: date
+    to_date: date | None = None
+    free_from: Money | None = None
+    least_order: Money | None = None
+
+    @property
+    def series(self) -> tuple[object, ...]:
+        """Return what tells charges apart that stand side by side; of a series the newest holds."""
+        return self.supplier, self.carriage_class, self.charge.currency
+
+
+class _Dated(Protocol):
+    @property
+    def series(self) -> tuple[object, ...]: ...
+    @property
+    def from_date(self) -> date | None: ...
+    @property
+    def to_date(self) -> date | None: ...
+
+
+D = TypeVar("D", bound=_Dated)
+
+
+def holding_on(dated: Iterable[D], on: date) -> list[D]:
+    """Return what holds on a day: of each series the newest that has begun, unless it has ended.
+
+    A price that follows another takes its place without a word about the older one; when it ends,
+    the older one does not come back. One without a first day has always held.
+    """
+    newest: dict[tuple[object, ...], D] = {}
+    for each in dated:
+        start, there = each.from_date or date.min, newest.get(each.series)
+        if start <= on and (there is None or (there.from_date or date.min) < start):
+            newest[each.series] = each
+    return [each for each in newest.values() if each.to_date is None or on <= each.to_date]

@@ -22,7 +22,7 @@ from catalogue.problems import Place, Problem, suggestion
 from catalogue.rows import RawSheet, ReadRow, header_problems, read_row
 from catalogue.specs import FAMILIES, HEADS
 
-OfferKey = tuple[str, str, Decimal, str, date | None]
+OfferKey = tuple[str, str, Decimal, Decimal, str, date | None]
 BoxKey = tuple[str, str, date]
 
 
@@ -48,12 +48,27 @@ class OfferEntry:
     supplier_code: str = ""
     from_date: date | None = None
     to_date: date | None = None
+    per: Decimal | None = None
+    least: Decimal = Decimal(0)
+    cut_charge: Money | None = None
+    carriage_class: str = ""
     place: Place = field(default=Place(), compare=False)
 
     @property
     def key(self) -> OfferKey:
         """Return what tells offers in use apart."""
-        return self.item, self.supplier, self.pack, self.price.currency, self.from_date
+        return (self.item, self.supplier, self.pack, self.least, self.price.currency,
+                self.from_date)
+
+    @property
+    def series(self) -> tuple[object, ...]:
+        """Return what tells offers apart that stand side by side; of a series the newest holds."""
+        return self.key[:-1]
+
+    @property
+    def plain(self) -> bool:
+        """Return whether an item's own row can hold it: one pack at one price."""
+        return not (self.per or self.least or self.cut_charge or self.carriage_class)
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,5 +208,7 @@ def _offer(values: Mapping[str, Any], item: str, currency: str, read: ReadRow) -
         item=item, supplier=values["supplier"], pack=values["pack"],
         price=Money.of(values["price"], currency), lead_days=values.get("lead_days"),
         supplier_code=values.get("supplier_code", ""), from_date=values.get("from"),
-        to_date=values.get("to"), place=read.row.place("supplier"),
+        to_date=values.get("to"), per=values.get("per"), least=values.get("least", Decimal(0)),
+        cut_charge=Money.of(values["cut_charge"], currency) if "cut_charge" in values else None,
+        carriage_class=values.get("carriage_class", ""), place=read.row.place("supplier"),
     )

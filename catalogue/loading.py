@@ -4,23 +4,40 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, select
+from sqlalchemy import ColumnElement, Connection, Row, Table, select
 
-from catalogue.items import BoxPart, Item, Offer
+from catalogue.items import BoxPart, Carriage, Item, Offer, holding_on
 from catalogue.money import Money
 from catalogue.price_book import PriceBook
 from catalogue.specs import FAMILIES
-from catalogue.tables import BOX_PART, FIRM_META, ITEM, ITEM_ROLE, OFFER, SUPPLIER
+from catalogue.tables import (
+    BOX_PART,
+    CARRIAGE,
+    FIRM_META,
+    ITEM,
+    ITEM_ROLE,
+    OFFER,
+    SUPPLIER,
+)
 
 DEFAULT_CURRENCY = "GBP"
 
 
-def load_price_book(work: Connection, on: date) -> PriceBook:
-    """Return every item, box content and offer in force on a day."""
-    return PriceBook.of(on, load_items(work), load_offers(work, on), currency_of(work))
+def load_price_book(work: Connection, on: date, known_at: datetime | None = None) -> PriceBook:
+    """Return every item, box content, offer and carriage charge that holds on a day.
+
+    Args:
+        work: the unit of work.
+        on: the day.
+        known_at: leave out prices that were entered later, and take those that were put right
+            later as they stood; None = all that is known now.
+    """
+    return PriceBook.of(
+        on, load_items(work), load_offers(work, on, known_at=known_at), currency_of(work),
+        load_carriage(work, on, known_at))
 
 
 def currency_of(work: Connection) -> str:
@@ -62,28 +79,62 @@ def _item(row: Row[Any], roles: list[str], contents: list[BoxPart]) -> Item:
     )
 
 
-def load_offers(work: Connection, on: date | None = None, code: str | None = None) -> list[Offer]:
-    """Return offers, oldest first: those in force on a day, of one item, or all not withdrawn."""
+def load_offers(
+    work: Connection, on: date | None = None, code: str | None = None,
+    known_at: datetime | None = None,
+) -> list[Offer]:
+    """Return offers, oldest first: those that hold on a day, of one item, or all in use."""
+    o = OFFER.c
     asked = (
         select(
-            OFFER.c.item_code, OFFER.c.supplier, OFFER.c.pack, OFFER.c.price_minor,
-            OFFER.c.currency, OFFER.c.from_date, OFFER.c.to_date, OFFER.c.lead_days,
-            OFFER.c.supplier_code, SUPPLIER.c.lead_days.label("usual_days"),
+            o.item_code, o.supplier, o.pack, o.price_minor, o.currency, o.from_date, o.to_date,
+            o.lead_days, o.supplier_code, o.per, o.least, o.cut_charge_minor, o.carriage_class,
+            SUPPLIER.c.lead_days.label("usual_days"),
         )
-        .join(SUPPLIER, SUPPLIER.c.name == OFFER.c.supplier)
-        .where(OFFER.c.withdrawn_at.is_(None))
-        .order_by(OFFER.c.item_code, OFFER.c.from_date, OFFER.c.supplier, OFFER.c.pack)
+        .join(SUPPLIER, SUPPLIER.c.name == o.supplier)
+        .where(_in_use(OFFER, known_at))
+        .order_by(o.item_code, o.from_date, o.supplier, o.pack, o.least)
     )
     if on is not None:
-        asked = asked.where(
-            OFFER.c.from_date <= on, OFFER.c.to_date.is_(None) | (OFFER.c.to_date >= on))
+        asked = asked.where(o.from_date <= on)
     if code is not None:
-        asked = asked.where(OFFER.c.item_code == code)
-    return [
+        asked = asked.where(o.item_code == code)
+    found = [
         Offer(
             item=item, supplier=supplier, pack=pack, price=Money(minor, currency), from_date=start,
             to_date=end, lead_days=usual if days is None else days, supplier_code=their_code,
+            per=per, least=least, cut_charge=None if cut is None else Money(cut, currency),
+            carriage_class=carriage_class,
         )
-        for item, supplier, pack, minor, currency, start, end, days, their_code, usual
-        in work.execute(asked).all()
+        for item, supplier, pack, minor, currency, start, end, days, their_code, per, least, cut,
+        carriage_class, usual in work.execute(asked).all()
     ]
+    return found if on is None else holding_on(found, on)
+
+
+def load_carriage(
+    work: Connection, on: date | None = None, known_at: datetime | None = None
+) -> list[Carriage]:
+    """Return what suppliers charge for bringing an order: on a day, or all in use."""
+    c = CARRIAGE.c
+    rows = work.execute(
+        select(c.supplier, c.carriage_class, c.charge_minor, c.currency, c.from_date, c.to_date,
+               c.free_from_minor, c.least_order_minor)
+        .where(_in_use(CARRIAGE, known_at))
+        .order_by(c.supplier, c.carriage_class, c.from_date))
+    found = [
+        Carriage(
+            supplier, carriage_class, Money(minor, currency), start, end,
+            None if free is None else Money(free, currency),
+            None if least is None else Money(least, currency))
+        for supplier, carriage_class, minor, currency, start, end, free, least in rows
+    ]
+    return found if on is None else holding_on(found, on)
+
+
+def _in_use(table: Table, known_at: datetime | None) -> ColumnElement[bool]:
+    """Return the condition that a row is not withdrawn, or was not yet at a moment."""
+    if known_at is None:
+        return table.c.withdrawn_at.is_(None)
+    later = table.c.withdrawn_at.is_(None) | (table.c.withdrawn_at > known_at)
+    return later & (table.c.entered_at <= known_at)

@@ -11,32 +11,37 @@ from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
 
-from catalogue.items import BoxPart, Item, Offer
+from catalogue.items import BoxPart, Carriage, Item, Offer, holding_on
 
 
 @dataclass(frozen=True)
 class PriceBook:
-    """Items by code and, for each, the offers in force on the day, cheapest unit price first."""
+    """Items by code and, for each, the offers in force on the day, cheapest unit price first.
+
+    One supplier may have several offers for an item: packs of several sizes, and price breaks.
+    `carriage` is what each supplier charges for bringing an order.
+    """
 
     on: date
     currency: str
     items: Mapping[str, Item]
     offers: Mapping[str, tuple[Offer, ...]]
     _by_role: Mapping[tuple[str, str], tuple[Item, ...]] = field(repr=False)
+    carriage: Mapping[str, tuple[Carriage, ...]] = field(default_factory=dict)
 
     @classmethod
     def of(
-        cls, on: date, items: Iterable[Item], offers: Iterable[Offer], currency: str = "GBP"
+        cls, on: date, items: Iterable[Item], offers: Iterable[Offer], currency: str = "GBP",
+        carriage: Iterable[Carriage] = (),
     ) -> PriceBook:
         """Build the book of a day; offers out of force or in another currency are left out."""
         by_code = {item.code: item for item in sorted(items, key=lambda item: item.code)}
         in_force: dict[str, list[Offer]] = {}
-        for offer in offers:
-            if offer.in_force(on) and offer.price.currency == currency:
+        for offer in holding_on(offers, on):
+            if offer.price.currency == currency:
                 in_force.setdefault(offer.item, []).append(offer)
         ranked = {
-            code: tuple(sorted(each, key=lambda o: (o.unit_price_minor, o.supplier, o.pack)))
-            for code, each in in_force.items()
+            code: tuple(sorted(each, key=_rank)) for code, each in in_force.items()
         }
         by_role: dict[tuple[str, str], list[Item]] = {}
         for item in by_code.values():
@@ -45,13 +50,17 @@ class PriceBook:
         roles = {key: tuple(each) for key, each in by_role.items()}
         return cls(
             on, currency, MappingProxyType(by_code), MappingProxyType(ranked),
-            MappingProxyType(roles),
+            MappingProxyType(roles), _by_supplier(holding_on(carriage, on), currency),
         )
 
     def offer(self, code: str) -> Offer | None:
-        """Return the cheapest offer for an item on the day; ties go to the supplier's name."""
+        """Return the cheapest offer of a single pack on the day; ties go to the supplier's name.
+
+        Where every offer asks for more than one pack, the cheapest of those.
+        """
         ranked = self.offers.get(code, ())
-        return ranked[0] if ranked else None
+        single = (offer for offer in ranked if offer.least <= offer.pack)
+        return next(single, ranked[0] if ranked else None)
 
     def with_role(self, family: str, role: str) -> tuple[Item, ...]:
         """Return the items of a family that serve a role, by code."""
@@ -67,3 +76,17 @@ class PriceBook:
             part for part in self.items[code].contents
             if part.from_date <= self.on and (part.to_date is None or self.on <= part.to_date)
         )
+
+
+def _rank(offer: Offer) -> tuple[object, ...]:
+    return offer.unit_price_minor, offer.supplier, offer.pack, offer.least
+
+
+def _by_supplier(
+    charges: Iterable[Carriage], currency: str
+) -> Mapping[str, tuple[Carriage, ...]]:
+    found: dict[str, list[Carriage]] = {}
+    for each in sorted(charges, key=lambda c: (c.supplier, c.carriage_class)):
+        if each.charge.currency == currency:
+            found.setdefault(each.supplier, []).append(each)
+    return MappingProxyType({name: tuple(each) for name, each in found.items()})

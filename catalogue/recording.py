@@ -1,7 +1,7 @@
 """Compares a listing with the tables and writes the difference, all in the caller's transaction.
 
-An item is written anew where it differs. A price is never overwritten: an offer that differs ends
-the day before the new one starts; one that started on the same day is marked withdrawn.
+An item is written anew where it differs. A price is never overwritten: an offer that differs is
+added and holds from its own day on; one that started on the same day is marked withdrawn.
 """
 
 from __future__ import annotations
@@ -9,12 +9,12 @@ from __future__ import annotations
 import getpass
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 from typing import Any
 
 from sqlalchemy import Connection, Table, delete, insert, select, update
 
-from catalogue.items import Item
+from catalogue.items import Item, holding_on
 from catalogue.listing import BoxEntry, Listing, OfferEntry, SupplierEntry
 from catalogue.loading import load_items
 from catalogue.money import Money
@@ -77,7 +77,7 @@ def compare(work: Connection, listing: Listing, entered: Entered) -> Plan:
             plan.count(code, entry.item, there.get(code), plan.items)
             continue
         dated = replace(own, from_date=entered.prices_from)
-        if _is_told(own, [o for o in in_use.get(code, ()) if _holds(o, entered.prices_from)]):
+        if _is_told(own, holding_on(in_use.get(code, ()), entered.prices_from)):
             plan.count(code, entry.item, there.get(code), plan.items)
             continue
         (plan.changed if code in there else plan.new).append(code)
@@ -109,12 +109,15 @@ def stored_offers(work: Connection) -> list[OfferEntry]:
     o = OFFER.c
     rows = work.execute(
         select(o.item_code, o.supplier, o.pack, o.price_minor, o.currency, o.lead_days,
-               o.supplier_code, o.from_date, o.to_date)
+               o.supplier_code, o.from_date, o.to_date, o.per, o.least, o.cut_charge_minor,
+               o.carriage_class)
         .where(o.withdrawn_at.is_(None))
-        .order_by(o.item_code, o.from_date, o.supplier, o.pack))
+        .order_by(o.item_code, o.from_date, o.supplier, o.pack, o.least))
     return [
-        OfferEntry(item, supplier, pack, Money(minor, currency), days, their_code, start, end)
-        for item, supplier, pack, minor, currency, days, their_code, start, end in rows
+        OfferEntry(item, supplier, pack, Money(minor, currency), days, their_code, start, end,
+                   per, least, None if cut is None else Money(cut, currency), carriage_class)
+        for item, supplier, pack, minor, currency, days, their_code, start, end, per, least, cut,
+        carriage_class in rows
     ]
 
 
@@ -123,11 +126,6 @@ def _offers_in_use(work: Connection) -> dict[str, list[OfferEntry]]:
     for offer in stored_offers(work):
         found.setdefault(offer.item, []).append(offer)
     return found
-
-
-def _holds(offer: OfferEntry, on: date) -> bool:
-    return offer.from_date is not None and offer.from_date <= on and (
-        offer.to_date is None or on <= offer.to_date)
 
 
 def _is_told(own: OfferEntry, others: Iterable[OfferEntry]) -> bool:
@@ -209,26 +207,24 @@ def _write_items(work: Connection, items: list[Item]) -> None:
 
 
 def _make_room(work: Connection, offer: OfferEntry, entered: Entered) -> None:
-    """End the offers that a new one takes the place of."""
-    rival = (
+    """Mark the offer that a new one puts right, of the same first day, as withdrawn."""
+    work.execute(update(OFFER).where(
         OFFER.c.item_code == offer.item, OFFER.c.supplier == offer.supplier,
-        OFFER.c.pack == offer.pack, OFFER.c.currency == offer.price.currency,
-        OFFER.c.withdrawn_at.is_(None),
-    )
-    start = offer.from_date or entered.prices_from
-    work.execute(update(OFFER).where(*rival, OFFER.c.from_date == start)
-                 .values(withdrawn_at=entered.at))
-    still_open = OFFER.c.to_date.is_(None) | (OFFER.c.to_date >= start)
-    work.execute(update(OFFER).where(*rival, OFFER.c.from_date < start, still_open)
-                 .values(to_date=start - timedelta(days=1)))
+        OFFER.c.pack == offer.pack, OFFER.c.least == offer.least,
+        OFFER.c.currency == offer.price.currency, OFFER.c.withdrawn_at.is_(None),
+        OFFER.c.from_date == (offer.from_date or entered.prices_from),
+    ).values(withdrawn_at=entered.at))
 
 
 def _offer_row(offer: OfferEntry, entered: Entered) -> dict[str, Any]:
     return {
         "item_code": offer.item, "supplier": offer.supplier,
-        "supplier_code": offer.supplier_code, "pack": offer.pack,
-        "price_minor": offer.price.minor, "currency": offer.price.currency,
-        "lead_days": offer.lead_days, "from_date": offer.from_date, "to_date": offer.to_date,
+        "supplier_code": offer.supplier_code, "pack": offer.pack, "per": offer.per,
+        "least": offer.least, "price_minor": offer.price.minor,
+        "currency": offer.price.currency,
+        "cut_charge_minor": None if offer.cut_charge is None else offer.cut_charge.minor,
+        "carriage_class": offer.carriage_class, "lead_days": offer.lead_days,
+        "from_date": offer.from_date, "to_date": offer.to_date,
         "entered_at": entered.at, "entered_by": entered.by, "entered_from": entered.source,
         "withdrawn_at": None,
     }

@@ -230,7 +230,8 @@ def _best_buy(item: Item, quantity: Decimal, prices: PriceBook) -> tuple[Offer |
     if item.held == "stock":
         return offers[0], _packs(quantity, offers[0].pack)
     best = min(
-        offers, key=lambda o: (_packs(quantity, o.pack) * o.price.minor, o.supplier, o.pack)
+        offers,
+        key=lambda o: (o.exact_cost_minor(_packs(quantity, o.pack)), o.supplier, o.pack),
     )
     return best, _packs(quantity, best.pack)
 
@@ -242,7 +243,7 @@ def _charge(
     if offer is None:
         return zero, zero
     if item.held == "job":
-        return offer.price.times(packs), zero
+        return offer.cost(packs), zero
     unit = offer.unit_price_minor
     return (
         Money(round_half_up(unit * Fraction(buy)), currency),

@@ -12,12 +12,13 @@ from typing import Any
 import factory
 from factory.alchemy import SQLAlchemyModelFactory
 
-from catalogue.items import Item, Offer
+from catalogue.items import Carriage, Item, Offer
 from catalogue.money import Money
 from catalogue.price_book import PriceBook
 from catalogue.specs import FAMILIES, HEADS, Spec
 from catalogue.tables.rows import (
     BoxPartRow,
+    CarriageRow,
     ItemRoleRow,
     ItemRow,
     JobRow,
@@ -128,6 +129,18 @@ class OfferFactory(factory.Factory[Offer]):
     lead_days = 1
 
 
+class CarriageFactory(factory.Factory[Carriage]):
+    """Carriage of 9.50 for an order, in force since the first of September 2026."""
+
+    class Meta:
+        model = Carriage
+
+    supplier = SUPPLIER
+    carriage_class = ""
+    charge = Money(950)
+    from_date = PRICES_FROM
+
+
 class PriceBookFactory(factory.Factory[PriceBook]):
     """A price book; without offers of its own each item is offered at 10.00.
 
@@ -218,6 +231,29 @@ class OfferRowFactory(RowFactory):
     lead_days = None
     from_date = PRICES_FROM
     to_date = None
+    per = None
+    least = Decimal(0)
+    cut_charge_minor = None
+    carriage_class = ""
+    entered_at = _NOON
+    entered_by = "buyer"
+    entered_from = "a test"
+    price_list_id = None
+    withdrawn_at = None
+
+
+class CarriageRowFactory(RowFactory):
+    class Meta:
+        model = CarriageRow
+
+    supplier = SUPPLIER
+    carriage_class = ""
+    charge_minor = 950
+    free_from_minor = None
+    least_order_minor = None
+    currency = "GBP"
+    from_date = PRICES_FROM
+    to_date = None
     entered_at = _NOON
     entered_by = "buyer"
     entered_from = "a test"
@@ -250,6 +286,6 @@ class RevisionRowFactory(RowFactory):
 
 
 ROW_FACTORIES = (
-    SupplierRowFactory, ItemRowFactory, BoxPartRowFactory, OfferRowFactory, JobRowFactory,
-    RevisionRowFactory,
+    SupplierRowFactory, ItemRowFactory, BoxPartRowFactory, OfferRowFactory, CarriageRowFactory,
+    JobRowFactory, RevisionRowFactory,
 )

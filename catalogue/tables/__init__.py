@@ -8,10 +8,18 @@ No table may be changed here without a step under `alembic/versions`.
 from catalogue.tables.base import metadata
 from catalogue.tables.firm import FIRM_META
 from catalogue.tables.items import BOX_PART, ITEM, ITEM_ROLE
-from catalogue.tables.jobs import JOB, REVISION
-from catalogue.tables.offers import OFFER, SUPPLIER
+from catalogue.tables.jobs import JOB, JOB_EVENT, KEPT_TEXT, REVISION, REVISION_BASIS
+from catalogue.tables.offers import (
+    CARRIAGE,
+    OFFER,
+    PRICE_COLUMNS,
+    PRICE_LIST,
+    SUPPLIER,
+    SUPPLIER_ITEM,
+)
 
 __all__ = [
-    "BOX_PART", "FIRM_META", "ITEM", "ITEM_ROLE", "JOB", "OFFER", "REVISION", "SUPPLIER",
-    "metadata",
+    "BOX_PART", "CARRIAGE", "FIRM_META", "ITEM", "ITEM_ROLE", "JOB", "JOB_EVENT", "KEPT_TEXT",
+    "OFFER", "PRICE_COLUMNS", "PRICE_LIST", "REVISION", "REVISION_BASIS", "SUPPLIER",
+    "SUPPLIER_ITEM", "metadata",
 ]

@@ -1,4 +1,4 @@
-"""Quoted jobs and the revisions of their estimates. A revision is written once."""
+"""Quoted jobs, their revisions, what each was made with and what became of it. All written once."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ from sqlalchemy import (
     Delete,
     Engine,
     ForeignKey,
+    ForeignKeyConstraint,
+    Index,
     Integer,
     Table,
     Text,
@@ -51,10 +53,52 @@ REVISION = Table(
     sqlite_strict=True,
 )
 
+# What became of a quote, in order: a job is open until it is accepted or declined, and again after
+# it was reopened. Rows are only ever added.
+JOB_EVENT = Table(
+    "job_event", metadata,
+    Column("id", Integer, primary_key=True),
+    given("job_id", Text),
+    given("revision", Integer),
+    given("event", Text),
+    given("at", UtcTime),
+    given("by", Text),
+    given("why", Text),
+    ForeignKeyConstraint(["job_id", "revision"], ["revision.job_id", "revision.number"]),
+    CheckConstraint("event IN ('accepted', 'declined', 'reopened')", name="event_known"),
+    Index(None, "job_id"),
+    sqlite_strict=True,
+)
+
+# A text that revisions were made with, kept once: rule files, norms, settings. The digest is the
+# SHA-256 of the text.
+KEPT_TEXT = Table(
+    "kept_text", metadata,
+    Column("digest", Text, primary_key=True),
+    given("text", Text),
+    sqlite_strict=True,
+)
+
+# With which texts a revision was made. `kind` says what the text is ("rules", "norms", "practice",
+# "settings", ...).
+REVISION_BASIS = Table(
+    "revision_basis", metadata,
+    Column("job_id", Text, primary_key=True),
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("kind", Text, primary_key=True),
+    given("digest", ForeignKey("kept_text.digest")),
+    ForeignKeyConstraint(["job_id", "number"], ["revision.job_id", "revision.number"]),
+    CheckConstraint("kind <> ''", name="kind_given"),
+    sqlite_strict=True,
+)
+
+
+_WRITTEN_ONCE = (REVISION, JOB_EVENT, KEPT_TEXT, REVISION_BASIS)
+
 
 @event.listens_for(Engine, "before_execute")
 def _written_once(
     connection: Any, statement: Any, rows: Any, values: Any, options: Any
 ) -> None:
-    if isinstance(statement, Update | Delete) and statement.table is REVISION:
+    if isinstance(statement, Update | Delete) and statement.table in _WRITTEN_ONCE:
         raise ValueError("a revision is written once; add a new one")

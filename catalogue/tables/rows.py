@@ -90,9 +90,73 @@ class OfferRow(Base):
     supplier: Mapped[str]
     supplier_code: Mapped[str]
     pack: Mapped[Decimal]
+    per: Mapped[Decimal | None]
+    least: Mapped[Decimal]
     price_minor: Mapped[int]
     currency: Mapped[str]
+    cut_charge_minor: Mapped[int | None]
+    carriage_class: Mapped[str]
     lead_days: Mapped[int | None]
+    from_date: Mapped[date]
+    to_date: Mapped[date | None]
+    entered_at: Mapped[datetime]
+    entered_by: Mapped[str]
+    entered_from: Mapped[str]
+    price_list_id: Mapped[int | None]
+    withdrawn_at: Mapped[datetime | None]
+
+
+class PriceListRow(Base):
+    """One reading of a supplier's file."""
+
+    __table__ = tables.PRICE_LIST
+
+    id: Mapped[int]
+    supplier: Mapped[str]
+    file_name: Mapped[str]
+    file_sha256: Mapped[str]
+    from_date: Mapped[date]
+    imported_at: Mapped[datetime]
+    imported_by: Mapped[str]
+    new: Mapped[int]
+    changed: Mapped[int]
+    unchanged: Mapped[int]
+    unknown: Mapped[int]
+    refused: Mapped[int]
+
+
+class PriceColumnsRow(Base):
+    """Which column of a supplier's list holds what."""
+
+    __table__ = tables.PRICE_COLUMNS
+
+    supplier: Mapped[str]
+    text: Mapped[str]
+    changed_at: Mapped[datetime]
+
+
+class SupplierItemRow(Base):
+    """Which item a supplier's part number is."""
+
+    __table__ = tables.SUPPLIER_ITEM
+
+    supplier: Mapped[str]
+    supplier_code: Mapped[str]
+    item_code: Mapped[str]
+
+
+class CarriageRow(Base):
+    """What a supplier charges for bringing an order, from a date."""
+
+    __table__ = tables.CARRIAGE
+
+    id: Mapped[int]
+    supplier: Mapped[str]
+    carriage_class: Mapped[str]
+    charge_minor: Mapped[int]
+    free_from_minor: Mapped[int | None]
+    least_order_minor: Mapped[int | None]
+    currency: Mapped[str]
     from_date: Mapped[date]
     to_date: Mapped[date | None]
     entered_at: Mapped[datetime]
@@ -126,3 +190,37 @@ class RevisionRow(Base):
     kind: Mapped[str]
     net_minor: Mapped[int]
     currency: Mapped[str]
+
+
+class JobEventRow(Base):
+    """What became of a quote; written once."""
+
+    __table__ = tables.JOB_EVENT
+
+    id: Mapped[int]
+    job_id: Mapped[str]
+    revision: Mapped[int]
+    event: Mapped[str]
+    at: Mapped[datetime]
+    by: Mapped[str]
+    why: Mapped[str]
+
+
+class KeptTextRow(Base):
+    """A text that revisions were made with."""
+
+    __table__ = tables.KEPT_TEXT
+
+    digest: Mapped[str]
+    text: Mapped[str]
+
+
+class RevisionBasisRow(Base):
+    """With which texts a revision was made."""
+
+    __table__ = tables.REVISION_BASIS
+
+    job_id: Mapped[str]
+    number: Mapped[int]
+    kind: Mapped[str]
+    digest: Mapped[str]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 
@@ -171,18 +171,25 @@ def show_item(database: str | None, code: str, on: date) -> Shown:
 
 
 def _offers(work: Connection, code: str, on: date) -> Iterator[OfferShown]:
+    """Yield the offers of an item, newest first; one that a newer follows ends the day before."""
     rows = work.execute(
         select(OFFER).where(OFFER.c.item_code == code)
         .order_by(OFFER.c.from_date.desc(), OFFER.c.supplier, OFFER.c.id.desc()))
+    followed: dict[tuple[object, ...], date] = {}
     for row in rows:
+        series = row.supplier, row.pack, row.least, row.currency
+        end = row.to_date
         if row.withdrawn_at is not None:
             state = "withdrawn"
-        elif on < row.from_date:
-            state = "to come"
         else:
-            state = "in force" if row.to_date is None or on <= row.to_date else "past"
+            if series in followed:
+                day_before = followed[series] - timedelta(days=1)
+                end = day_before if end is None else min(end, day_before)
+            followed[series] = row.from_date
+            state = "to come" if row.from_date > on else (
+                "in force" if end is None or on <= end else "past")
         yield OfferShown(row.supplier, row.pack, Money(row.price_minor, row.currency),
-                         row.from_date, row.to_date, state, row.entered_at, row.entered_by,
+                         row.from_date, end, state, row.entered_at, row.entered_by,
                          row.entered_from)
 
 

@@ -14,7 +14,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from catalogue import db as database_door
-from catalogue.db import file_of
+from catalogue.db import CHANGING_TABLES, SCHEMA, engine_for, file_of
+from catalogue.schema import migrate
 from estimator.cli.catalogue import catalogue
 from estimator.cli.db import db
 
@@ -289,19 +290,13 @@ def test_db_where_says_what_is_no_database(tmp_path: Path) -> None:
     assert "error D002" in run(str(path), "where", group=db, expect=1).stderr
 
 
-def test_an_older_database_names_the_upgrade_and_the_upgrade_mends_it(
-    starter_url: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    # Stands for a step to come: the program knows 0002, the database is of 0001.
-    from catalogue import schema
-
-    def to_0002(connection: Any, to: str = "head") -> None:
-        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0002'")
-
-    monkeypatch.setattr(database_door, "SCHEMA", "0002")
-    monkeypatch.setattr(schema, "migrate", to_0002)
+def test_an_older_database_names_the_upgrade_and_the_upgrade_mends_it(starter_url: str) -> None:
+    older = engine_for(starter_url, CHANGING_TABLES)
+    with older.begin() as connection:
+        migrate(connection, "0001")
+    older.dispose()
     told = run(starter_url, "find", "mesh", expect=1).stderr
     assert "this database is of version 0001" in told
     assert "estimator db upgrade" in told
-    assert "0001 -> 0002" in run(starter_url, "upgrade", group=db).stdout
-    run(starter_url, "find", "mesh")
+    assert f"0001 -> {SCHEMA}" in run(starter_url, "upgrade", group=db).stdout
+    assert "02902-MC" in run(starter_url, "find", "mesh").stdout

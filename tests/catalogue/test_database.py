@@ -258,7 +258,7 @@ def test_the_price_book_of_a_day_holds_what_is_in_force(engine: Engine, rows: ob
     assert [(part.item, part.quantity) for part in book.contents("00007")] == [("00420", 2)]
 
 
-def test_the_price_book_takes_five_queries_however_long_it_is(starter_url: str) -> None:
+def test_the_price_book_takes_six_queries_however_long_it_is(starter_url: str) -> None:
     from sqlalchemy import event
 
     engine = open_database(starter_url)
@@ -266,8 +266,8 @@ def test_the_price_book_takes_five_queries_however_long_it_is(starter_url: str) 
     event.listen(engine, "before_cursor_execute", lambda *args: asked.append(args[2]))
     with session(engine, write=False) as work:
         load_price_book(work, DAY)
-    # items, roles, boxes, offers, and the currency
-    assert len([statement for statement in asked if statement.startswith("SELECT")]) == 5
+    # items, roles, boxes, offers, carriage, and the currency
+    assert len([statement for statement in asked if statement.startswith("SELECT")]) == 6
 
 
 def test_every_starter_item_that_is_sold_has_a_price(price_book: PriceBook) -> None:

@@ -188,6 +188,9 @@ def test_all_dated_offers_and_box_contents_come_back(
         offer(to_date=date(2026, 10, 31), supplier_code="0071"),
         offer(from_date=date(2026, 11, 1), price=Money(1100), lead_days=0),
         offer(from_date=date(2027, 1, 1), pack=D("0.5"), price=Money(700)),
+        offer(from_date=date(2027, 1, 1), pack=D(2), price=Money(345), per=D(100),
+              cut_charge=Money(250), carriage_class="long"),
+        offer(from_date=date(2027, 1, 1), pack=D(2), price=Money(300), per=D(100), least=D(50)),
     ]
     box = BoxEntry("00000", "00001", 4, date(2026, 1, 1), date(2026, 12, 31))
     with session(engine) as work:
@@ -202,7 +205,7 @@ def test_all_dated_offers_and_box_contents_come_back(
         assert (own.price, own.pack, own.lead_days) == (Money(1100), D(1), 0)
 
 
-def test_a_new_price_ends_the_old_one_the_day_before(engine: Engine) -> None:
+def test_a_new_price_holds_from_its_day_and_the_old_one_is_left_as_it_was(engine: Engine) -> None:
     with session(engine) as work:
         stored(work, [ItemFactory()], offers={offer().key: offer()})
         dearer = ItemEntry(ItemFactory(code="00000"), offer(price=Money(1200), from_date=None))
@@ -211,7 +214,9 @@ def test_a_new_price_ends_the_old_one_the_day_before(engine: Engine) -> None:
             ENTERED, prices_from=date(2026, 12, 1), source="new list"))
         assert plan.changed == ["00000"]
         assert [(o.price.minor, o.from_date, o.to_date) for o in load_offers(work)] == [
-            (1000, date(2026, 9, 1), date(2026, 11, 30)), (1200, date(2026, 12, 1), None)]
+            (1000, date(2026, 9, 1), None), (1200, date(2026, 12, 1), None)]
+        for day, minor in ((date(2026, 11, 30), 1000), (date(2026, 12, 1), 1200)):
+            assert [o.price.minor for o in load_offers(work, day)] == [minor]
         row = work.execute(select(OFFER).where(OFFER.c.price_minor == 1200)).one()
         assert (row.entered_by, row.entered_from) == ("buyer", "new list")
 
