@@ -203,6 +203,31 @@ def import_(file: Path, family: str | None, prices_from: datetime | None, write:
         sys.exit(WRONG_INPUT)
 
 
+@catalogue.command()
+@click.option("--write", is_flag=True, help="Add them; else they are only shown.")
+@database_option
+@json_option
+@tell_problems
+def complete(write: bool, database: str | None, as_json: bool) -> None:
+    """Add starter items for what the rules ask and no item of this catalogue serves.
+
+    A newer program may ask for kinds of item that an older catalogue lacks. Their data sheets and
+    prices are invented: put your own in their place.
+
+    \b
+    Example:
+      estimator catalogue complete
+      estimator catalogue complete --write
+    """
+    from estimator.workflow.completing import complete as complete_catalogue
+    from estimator.workflow.firm import here
+
+    done = complete_catalogue(here(database), write=write)
+    _tell_import(done, as_json)
+    if done.problems:
+        sys.exit(WRONG_INPUT)
+
+
 def _tell_import(done: Any, as_json: bool) -> None:
     from estimator.cli import catalogue_text as text
 

@@ -93,7 +93,8 @@ def _note_missing(entry: Entry, notes: Notes, role: Role, roles: frozenset[Role]
     else:
         mend = suggestion(name, (served for other, served in roles if other == family))
     notes.add("R006", entry.place("item"), f"missing item: nothing in the catalogue serves as "
-              f"'{name}' in family '{family}'", mend or "add an item with that role")
+              f"'{name}' in family '{family}'", mend or "add an item with that role; "
+              "`estimator catalogue complete` shows what the starter catalogue has")
 
 
 def _demands(

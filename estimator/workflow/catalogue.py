@@ -17,6 +17,7 @@ from catalogue.exchange import files_of, read_file, read_into, sheets_of
 from catalogue.forms import KnownWords, form_bytes
 from catalogue.item_file import item_sheets
 from catalogue.items import BoxPart, Item
+from catalogue.listing import Listing
 from catalogue.loading import load_items, load_price_book
 from catalogue.money import Money
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
@@ -98,7 +99,8 @@ class Import:
 
 
 @contextmanager
-def _work(database: str | None, write: bool = False) -> Iterator[Connection]:
+def at_work(database: str | None, write: bool = False) -> Iterator[Connection]:
+    """Give a unit of work on a database, made if it is not there yet."""
     engine = db.open_database(database)
     try:
         with db.session(engine, write=write) as work:
@@ -117,7 +119,7 @@ def find_items(
         ProblemsFound: L110 for an unknown family, L131 for a role that no item has.
     """
     _check_family(family)
-    with _work(database) as work:
+    with at_work(database) as work:
         book = load_price_book(work, on)
     known = {each for of, each in book.roles() if family in (None, of)}
     if role is not None and role not in known:
@@ -150,7 +152,7 @@ def show_item(database: str | None, code: str, on: date) -> Shown:
     Raises:
         ProblemsFound: L132 if there is no such item.
     """
-    with _work(database) as work:
+    with at_work(database) as work:
         items = load_items(work, [code])
         if not items:
             codes = list(work.scalars(select(ITEM.c.code)))
@@ -201,7 +203,7 @@ def add_item(database: str | None, path: Path, on: date) -> Found:
     """
     source = read_toml(path)
     sheets = item_sheets(source)
-    with _work(database, write=True) as work:
+    with at_work(database, write=True) as work:
         code = source.data.get("code")
         taken = select(ITEM.c.code).where(ITEM.c.code == code)
         if isinstance(code, str) and work.scalar(taken) is not None:
@@ -228,7 +230,7 @@ def export_catalogue(
         ProblemsFound: L134 if something of that name is there, unless it may be overwritten.
     """
     _check_family(family)
-    with _work(database) as work:
+    with at_work(database) as work:
         files = files_of(sheets_of(work, on, family), out)
     others = sorted(set(out.glob("*.csv")) - set(files)) if out.is_dir() else []
     if others:  # an import of the folder would read them as part of this export
@@ -258,7 +260,7 @@ def write_form(
     """
     for family in families:
         _check_family(family)
-    with _work(database) as work:
+    with at_work(database) as work:
         filled = {sheet.name: sheet for sheet in sheets_of(work, on)}
         roles: dict[str, list[str]] = {family: [] for family in families}
         for family, role in work.execute(
@@ -285,12 +287,16 @@ def import_file(
     """
     _check_family(family)
     sheets: list[RawSheet] = read_file(path, family)
-    with _work(database, write=write) as work:
+    with at_work(database, write=write) as work:
         listing = read_into(work, sheets)
-        entered = Entered(prices_from, f"import of {path.name}")
-        may_write = write and (skip_refused or not listing.problems)
-        plan: Plan = (record if may_write else compare)(work, listing, entered)
-        if may_write:
-            work.commit()
+        return taken_in(work, listing, Entered(prices_from, f"import of {path.name}"),
+                        write and (skip_refused or not listing.problems))
+
+
+def taken_in(work: Connection, listing: Listing, entered: Entered, write: bool) -> Import:
+    """Return what a listing changes; written and committed if asked."""
+    plan: Plan = (record if write else compare)(work, listing, entered)
+    if write:
+        work.commit()
     return Import(tuple(plan.new), tuple(plan.changed), tuple(plan.unchanged), listing.refused,
-                  tuple(listing.problems), may_write)
+                  tuple(listing.problems), write)

@@ -300,3 +300,36 @@ def test_an_older_database_names_the_upgrade_and_the_upgrade_mends_it(starter_ur
     assert "estimator db upgrade" in told
     assert f"0001 -> {SCHEMA}" in run(starter_url, "upgrade", group=db).stdout
     assert "02902-MC" in run(starter_url, "find", "mesh").stdout
+
+
+def test_an_older_catalogue_is_completed_with_the_starter_items_that_rules_ask_for(
+    starter_url: str,
+) -> None:
+    engine = engine_for(starter_url, CHANGING_TABLES)
+    with engine.begin() as connection:  # joint boxes were not in the first starter catalogues
+        connection.exec_driver_sql("DELETE FROM offer WHERE item_code IN ('07811-JX', '07813-JX')")
+        connection.exec_driver_sql("DELETE FROM item WHERE code IN ('07811-JX', '07813-JX')")
+        connection.exec_driver_sql("DELETE FROM item_role WHERE role = 'joint box'")
+    engine.dispose()
+    run(starter_url, "find", "--role", "joint box", expect=1)
+
+    shown = run(starter_url, "complete").stdout
+    assert "2 new, 0 changed, 0 unchanged, 0 refused" in shown
+    assert "Nothing is written yet" in shown
+    run(starter_url, "find", "--role", "joint box", expect=1)
+
+    run(starter_url, "complete", "--write")
+    assert all(found["price"] for found in data(starter_url, "find", "--role", "joint box"))
+    assert "0 new, 0 changed" in run(starter_url, "complete").stdout
+
+
+def test_completing_leaves_an_item_whose_code_is_taken_and_says_so(starter_url: str) -> None:
+    engine = engine_for(starter_url, CHANGING_TABLES)
+    with engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE item_role SET role = 'box of our own' "
+                                   "WHERE role = 'joint box'")
+    engine.dispose()
+    told = run(starter_url, "complete", "--write", expect=1).stdout
+    assert "error L133" in told
+    assert "add an item of your own that serves as: joint box" in told
+    run(starter_url, "find", "--role", "joint box", expect=1)
