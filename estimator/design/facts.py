@@ -7,7 +7,8 @@ from typing import Any
 
 from estimator.design.sheet import Detail, FactSheet, Unknown, Value
 from estimator.survey.fact import Fact
-from estimator.survey.model import Group, Survey
+from estimator.survey.group import Group
+from estimator.survey.model import Survey
 
 GROUPS = (
     "site", "storage", "converter", "supply", "board", "metering", "backup", "wishes",

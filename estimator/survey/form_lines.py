@@ -13,7 +13,8 @@ from functools import cache
 from catalogue.answers import Asked
 from catalogue.table_reader import asked_of, extra_of
 from estimator.survey.fact import Evidence
-from estimator.survey.model import Header, Obstruction, Survey
+from estimator.survey.group import Obstruction
+from estimator.survey.model import Header, Survey
 from estimator.survey.template import HEADER_MEANING
 from estimator.survey.toml import REPEATED, SHORT_FORMS, answer_of, group_model
 

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from estimator.survey.fact import Evidence, Fact
-from estimator.survey.model import Group, Header, Survey
+from estimator.survey.group import Group
+from estimator.survey.model import Header, Survey
 
 _GRADES = {grade: at for at, grade in enumerate(Evidence)}  # best first
 

@@ -6,7 +6,8 @@ import re
 from typing import Any
 
 from estimator.survey.fact import Evidence, Fact
-from estimator.survey.model import Group, Survey
+from estimator.survey.group import Group
+from estimator.survey.model import Survey
 
 _PATH = re.compile(r"(?P<group>[a-z]+)(?:\[(?P<at>\d+)\])?\.(?P<field>[a-z0-9_]+)")
 _LISTS = {"plane": "planes", "leg": "legs"}

@@ -10,7 +10,8 @@ from collections.abc import Iterator
 
 from catalogue.answers import Asked
 from catalogue.table_reader import asked_of, extra_of
-from estimator.survey.model import Header, Obstruction, Survey
+from estimator.survey.group import Obstruction
+from estimator.survey.model import Header, Survey
 from estimator.survey.toml import HEADER_WRITTEN, REPEATED, answer_of, group_model
 
 _INTRODUCTION = """\

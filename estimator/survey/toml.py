@@ -22,7 +22,8 @@ from catalogue.toml_source import TomlSource, read_toml
 from catalogue.validation import problems_from, shown
 from estimator.survey.agreement import EVIDENCE_AMISS, check_agreement
 from estimator.survey.fact import Evidence, Fact
-from estimator.survey.model import Header, Obstruction, Survey
+from estimator.survey.group import Obstruction
+from estimator.survey.model import Header, Survey
 
 UNKNOWN_WORDS = ("unknown", "?")
 REPEATED = {"planes": "plane", "legs": "leg"}

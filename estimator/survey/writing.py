@@ -11,7 +11,8 @@ from typing import Any
 from pydantic import BaseModel
 
 from estimator.survey.fact import Fact
-from estimator.survey.model import Group, Header, Survey
+from estimator.survey.group import Group
+from estimator.survey.model import Header, Survey
 
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 _DEL, _SPACE = 0x7F, 0x20

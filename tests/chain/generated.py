@@ -13,7 +13,9 @@ from typing import Any, Literal, get_args, get_origin
 
 from catalogue.price_book import PriceBook
 from estimator.survey.fact import Fact
-from estimator.survey.model import Group, Leg, Plane, Survey
+from estimator.survey.group import Group
+from estimator.survey.model import Leg, Survey
+from estimator.survey.planes import Plane
 from estimator.survey.words import Part
 
 PARTS: tuple[str, ...] = get_args(Part)

@@ -14,7 +14,8 @@ from estimator.design.sheet import FactSheet
 from estimator.estimate import Basis
 from estimator.rules.complete import assume
 from estimator.survey.fact import Evidence, Fact
-from estimator.survey.model import Group, Survey
+from estimator.survey.group import Group
+from estimator.survey.model import Survey
 from estimator.survey.toml import read_survey
 
 DEMO = Path(__file__).parents[2] / "demo_jobs"

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from catalogue.toml_source import parse_toml
-from estimator.survey.model import Header, Obstruction, Survey
+from estimator.survey.group import Obstruction
+from estimator.survey.model import Header, Survey
 from estimator.survey.template import survey_template
 from estimator.survey.toml import answer_of, group_model, survey_from
 

@@ -17,7 +17,8 @@ from estimator.design.siting.clearances import Clearance, clearance_of
 from estimator.design.siting.shapes import Wall, wall_of
 from estimator.design.siting.wall_layout import MANUAL, SPACE_SOURCE, WallJob
 from estimator.practice.pack import Practice
-from estimator.survey.model import Converter, Storage, Survey
+from estimator.survey.model import Survey
+from estimator.survey.places import Converter, Storage
 
 # What a surveyor would have noted of a wall that anybody has looked at.
 SEEN = ("place", "wall", "wall_width_m", "wall_height_m")
