@@ -178,7 +178,8 @@ def _texts(reader: TableReader, name: str) -> dict[str, str]:
     """Return a table of texts; what is none is told."""
     texts: dict[str, str] = {}
     for key, value in reader.table(reader.source.data.get(name, {}), (name,)).items():
-        if not isinstance(value, str) or not value.strip():
+        blank_is_sound = name == "carriage_classes"  # the ordinary class has no name
+        if not isinstance(value, str) or not (value.strip() or blank_is_sound):
             reader.tell(2, (name, key), "a text is needed here", f'write {key} = "..."')
         else:
             texts[key] = value

@@ -22,6 +22,8 @@ PLANTED = {
         ("estimator/settings.py", "import estimator.price"),
     "the catalogue's values know no files, and its files know no database":
         ("catalogue/columns.py", "import catalogue.rows"),
+    "a price list is read from single cells up to rows: what reads a cell knows no file":
+        ("catalogue/price_lists/prices.py", "import catalogue.price_lists.rows"),
     # cost reaches the database library through another module, not by itself
     "what calculates knows no database, terminal, spreadsheet or page":
         ("estimator/cost.py", "import catalogue.loading"),

@@ -1,0 +1,277 @@
+"""Reads the rows of a table below its header: the sound ones, the skipped ones, the refused ones.
+
+A hundred thousand rows are usual, so the common row goes through `_run` in one pass over its cells;
+whatever is not common (a blank, a heading, a fault) goes through `_by_itself`, cell by cell.
+
+Codes of the problems, beside those of `faults`: A122 hidden rows, A125 more cells than the header.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from decimal import Decimal
+from operator import itemgetter
+from typing import Any
+
+from catalogue.price_lists import texts
+from catalogue.price_lists.column_map import ColumnMap
+from catalogue.price_lists.doubles import without_doubles
+from catalogue.price_lists.faults import Fault, fault_of_flaw
+from catalogue.price_lists.header import Header, Row, find_header
+from catalogue.price_lists.kinds import Kinds
+from catalogue.price_lists.listed import ListedPrice, ReadPriceList
+from catalogue.price_lists.prices import MINOR, MOST, Finer, Prices
+from catalogue.price_lists.quantities import ONE
+from catalogue.price_lists.table import Table
+from catalogue.price_lists.terms import FIELDS, Terms, TermsOf, priced
+from catalogue.price_lists.texts import LONGEST_CODE, LONGEST_NAME
+from catalogue.problems import Problem
+
+_WITHOUT_CONTENT = ("formula", "error")  # also where no content is kept
+
+
+def read_rows(table: Table, column_map: ColumnMap) -> ReadPriceList:
+    """Return the prices of a table.
+
+    Raises:
+        ProblemsFound: A104 if its header is not found.
+    """
+    rows = iter(table.rows)
+    header = find_header(table, rows, column_map)
+    reader = _Rows(table, header, column_map)
+    reader.read(rows)
+    return reader.result()
+
+
+class _Rows:
+    """The rows of one table while they are read."""
+
+    def __init__(self, table: Table, header: Header, column_map: ColumnMap) -> None:
+        self.table, self.header, self.map = table, header, column_map
+        self.at = {field: column - table.first_column
+                   for field, column in header.fields.items()}
+        self.term_fields = [field for field in FIELDS if field in self.at]
+        self.breaks = {int(Decimal(least) * ONE): least for least in column_map.price_breaks}
+        self.prices = Prices(column_map.currency, column_map.decimal_mark, column_map.free_items)
+        self.terms = TermsOf(column_map, self.term_fields)
+        self.kinds = Kinds(header.titles, self.at, column_map.skip_words)
+        self.listed: list[ListedPrice] = []
+        self.told: list[tuple[int, Problem]] = []
+        self.refused: set[int] = set()
+        self.skipped: Counter[str] = Counter()
+        self.unseen: list[int] = []
+        self.too_long: dict[int, int] = {}
+        columns = set(header.fields.values())
+        self.flaws = {row: flaws for row, flaws in table.flaws.items()
+                      if not columns.isdisjoint(flaws)}
+        self.special: set[int] = set(self.flaws)
+        if column_map.hidden_rows == "refuse":
+            self.special |= table.hidden
+
+    def read(self, rows: Iterator[Row]) -> None:
+        """Read what stands above and below the header."""
+        for row in self.header.before:
+            self.skipped["blank" if _is_blank(row) else "title"] += 1
+        first = self.header.row
+        numbers = self.table.numbers
+        numbered: Iterator[tuple[int, Row]] = enumerate(rows, first + 1)
+        if numbers is not None:
+            numbered = self._fitted(zip(numbers[first:], rows, strict=False))
+        if "price" in self.at and not self.breaks:
+            self._run(numbered)
+        else:
+            for number, row in numbered:
+                self._by_itself(number, row)
+
+    def _fitted(self, numbered: Iterator[tuple[int, Row]]) -> Iterator[tuple[int, Row]]:
+        """Yield the rows of a text file, short ones filled up; note those with too many cells."""
+        width = max(self.at.values(), default=0) + 1
+        longest = max(len(self.header.titles), width)
+        for number, row in numbered:
+            if len(row) > longest and not _is_blank(row[longest:]):
+                self.too_long[number] = longest
+                self.special.add(number)
+            yield number, [*row, *[""] * (width - len(row))] if len(row) < width else row
+
+    def _run(self, numbered: Iterator[tuple[int, Row]]) -> None:
+        """Read rows, the common ones at one go.
+
+        Common is a row whose cells are of the usual types and clean, and whose price is a whole
+        number of minor units; anything else is left to `_by_itself`, which decides.
+        """
+        code_at, price_at = self.at["code"], self.at["price"]
+        name_at, item_at = self.at.get("name"), self.at.get("item")
+        special, prices, all_terms = self.special, self.prices, self.terms
+        cells_of_terms = self._term_cells()
+        is_total, any_word = self.kinds.is_total, bool(self.map.skip_words)
+        add, new, common = self.listed.append, tuple.__new__, ListedPrice
+        name = item = ""
+        for number, row in numbered:
+            if number in special:
+                self._by_itself(number, row)
+                continue
+            code, price = row[code_at], row[price_at]
+            if name_at is not None:
+                name = row[name_at]
+            if item_at is not None:
+                item = row[item_at]
+            if type(price) is float:
+                minor: Any = round(price * MINOR) if 0 < price <= MOST else 0
+                if minor / MINOR != price or not minor:
+                    minor = prices[price]
+            else:
+                minor = prices[price]
+            terms = all_terms[cells_of_terms(row)]
+            if (type(minor) is int and type(terms) is Terms
+                    and type(code) is type(name) is type(item) is str
+                    and code.isprintable() and name.isprintable() and item.isprintable()
+                    and "  " not in code and "  " not in name and "  " not in item
+                    and len(code) <= LONGEST_CODE >= len(item) and len(name) <= LONGEST_NAME):
+                code = code.strip()
+                if code and ((code[-1].isdigit() and not any_word) or not is_total(code)):
+                    before, after = terms
+                    # unpacking would take half as long again
+                    add(new(common, (number, code, item.strip(), name.strip()) + before  # noqa: RUF005
+                            + (minor,) + after))
+                    continue
+            self._by_itself(number, row)
+
+    def _term_cells(self) -> Callable[[Row], tuple[Any, ...]]:
+        where = [self.at[field] for field in self.term_fields]
+        if len(where) > 1:
+            return itemgetter(*where)
+        return lambda row: tuple(row[i] for i in where)
+
+    def _by_itself(self, number: int, row: Row) -> None:
+        """Read a row that is not common: say why it is skipped or refused, or take it."""
+        if self.map.hidden_rows == "refuse" and number in self.table.hidden:
+            if _is_blank(row):
+                self.skipped["blank"] += 1
+            else:
+                self.unseen.append(number)
+            return
+        if number in self.too_long:
+            self._refuse(number, None, Fault(
+                "A125", f"the row has {len(row)} cells and the header {self.too_long[number]}",
+                "put a text that holds the delimiter in double quotes"))
+            return
+        flaws = self._flaws(number, row)
+        kind = self.kinds.kind_of(row, bool(flaws))
+        if kind:
+            self.skipped[kind] += 1
+            return
+        faults: list[tuple[str, Fault]] = []
+        sound = dict(self._sound_cells(row, flaws, faults))
+        code = self._text("code", sound, faults, lambda cell: texts.code(
+            cell, self.map.codes == "numbers"))
+        name = self._text("name", sound, faults, texts.name)
+        item = self._text("item", sound, faults, lambda cell: texts.code(cell, False)
+                          if cell != "" else "")
+        terms = self.terms.read([sound.get(field, "") for field in self.term_fields])
+        if not isinstance(terms, Terms):
+            faults += terms
+        prices = self._prices(sound, faults)
+        for field, fault in faults:
+            self._refuse(number, field, fault)
+        if not faults and isinstance(terms, Terms):
+            self._take(number, (code, item, name), terms, prices)
+
+    def _flaws(self, number: int, row: Row) -> dict[int, str]:
+        """Return the flaws of a row's cells by column; the format of a blank cell is none."""
+        first = self.table.first_column
+        return {column: word for column, word in self.flaws.get(number, {}).items()
+                if word in _WITHOUT_CONTENT or row[column - first] not in ("", None)}
+
+    def _sound_cells(
+        self, row: Row, flaws: dict[int, str], faults: list[tuple[str, Fault]]
+    ) -> Iterator[tuple[str, Any]]:
+        """Yield field and cell; a cell that its content does not show wrong is a fault."""
+        for field, at in self.at.items():
+            flaw = flaws.get(at + self.table.first_column)
+            if flaw:
+                faults.append((field, fault_of_flaw(flaw, self.map.currency)))
+            else:
+                yield field, "" if row[at] is None else row[at]
+
+    def _text(
+        self, field: str, sound: dict[str, Any], faults: list[tuple[str, Fault]],
+        read: Callable[[Any], str | Fault]
+    ) -> str:
+        value = read(sound[field]) if field in sound else ""
+        if isinstance(value, Fault):
+            faults.append((field, value))
+            return ""
+        return value
+
+    def _prices(
+        self, sound: dict[str, Any], faults: list[tuple[str, Fault]]
+    ) -> list[tuple[int, int | Finer]]:
+        """Return each price with the quantity from which it holds, in thousandths."""
+        found = []
+        columns = [(0, "price")] if "price" in self.at else []
+        columns += [(least, name) for least, name in self.breaks.items()]
+        for least, field in columns:
+            cell = sound.get(field)
+            if cell is None or (least and cell == ""):
+                continue
+            price = self.prices[cell]
+            if isinstance(price, Fault):
+                faults.append((field, price))
+            else:
+                found.append((least, price))
+        if not found and not faults:
+            faults.append((columns[0][1], Fault("A112", "the price is missing",
+                                                "ask the supplier for it")))
+        return found
+
+    def _take(
+        self, number: int, words: tuple[str, str, str], terms: Terms,
+        prices: Sequence[tuple[int, int | Finer]],
+    ) -> None:
+        for least, price in prices:
+            unit, pack, per, bound = terms.before
+            held = terms
+            if least > max(pack, bound):
+                held = terms._replace(before=(unit, pack, per, least))
+            self.listed.append(priced(number, words, held, price))
+
+    def _refuse(self, number: int, field: str | None, fault: Fault) -> None:
+        column = None if field is None else self.header.fields[field]
+        if column is not None and not self.table.sheet:  # a text file has no cells to name
+            title = self.header.titles.get(column, f"column {column}")
+            fault = fault._replace(says=f"{title}: {fault.says}")
+        self.told.append((number, fault.at(self.table.place(number, column))))
+        self.refused.add(number)
+
+    def result(self) -> ReadPriceList:
+        """Return what was read, doubled part numbers settled."""
+        rows = without_doubles(self.listed, self._double, self.skipped)
+        for first, last in _runs(self.unseen):
+            says = "the row is hidden" if first == last else f"rows {first} to {last} are hidden"
+            self.told.append((first, Fault(
+                "A122", says, 'look at what is hidden; if it holds, the column map says '
+                'hidden_rows = "read"').at(self.table.place(first))))
+        told = [problem for _, problem in sorted(self.told, key=itemgetter(0))]
+        return ReadPriceList(
+            self.table.form, self.map.currency, rows, [*self.table.refused, *told],
+            len(self.refused) + len(self.unseen) + len(self.table.refused),
+            dict(sorted(self.skipped.items())),
+            [*self.table.cautions])
+
+    def _double(self, number: int, fault: Fault) -> None:
+        self._refuse(number, "code", fault)
+
+
+def _is_blank(row: Row) -> bool:
+    return not any(cell is not None and (not isinstance(cell, str) or cell.strip())
+                   for cell in row)
+
+
+def _runs(numbers: list[int]) -> Iterator[tuple[int, int]]:
+    """Yield first and last of each run of numbers that follow one another."""
+    start = 0
+    for i, number in enumerate(numbers):
+        if i + 1 == len(numbers) or numbers[i + 1] != number + 1:
+            yield numbers[start], number
+            start = i + 1
