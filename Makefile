@@ -9,7 +9,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
 .DEFAULT_GOAL := help
 .PHONY: help setup tools demo test surveys check lint types layers docs docs-write \
-	templates bench lock clean
+	templates bench baskets lock clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z-]*\):[^#]*## \(.*\)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 22
@@ -60,6 +60,9 @@ templates: setup ## compile the templates of the quote page again
 bench: tools ## measure speed as ratios in one run
 	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.rules
 	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.commands
+
+baskets: tools ## a thousand random baskets of 50 lines and 4 suppliers: solve time and gap (some minutes)
+	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.baskets
 
 lock: ## pin dependencies anew (needs uv)
 	$(LOCK) --extra install pyproject.toml -o requirements.lock

@@ -20,6 +20,7 @@ YES_NO = ("yes", "no")
 _COUNT = Asked("whole number", least=Decimal(0), most=Decimal(100_000))
 _SIZE = Asked("whole number", "mm", above=Decimal(0), most=Decimal(100_000))
 _TEXT = Asked("text")
+_VALUE = Asked("number", above=Decimal(0), most=Decimal(10_000_000), decimals=2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,8 +117,24 @@ OFFERS_COLUMNS = (
     Column("lead_days", _COUNT, default="the supplier's"),
     Column("from", Asked("date"), True), Column("to", Asked("date"), default="open"),
 )
+CARRIAGE_COLUMNS = (
+    Column("supplier", _TEXT, True),
+    Column("carriage_class", _TEXT, default="the order itself",
+           meaning="what brings the charge, on top of the order's; as offers name it"),
+    Column("charge", next(c.asked for c in _ITEM if c.name == "price"), True,
+           meaning="for bringing an order, without tax"),
+    Column("free_from", _VALUE, default="never",
+           meaning="value of goods from which on the charge falls away"),
+    Column("least_order", _VALUE, default="any",
+           meaning="value of goods under which no order is taken; only for the order itself"),
+    Column("currency", replace(_TEXT, pattern="^[A-Z]{3}$"), True),
+    Column("from", Asked("date"), True), Column("to", Asked("date"), default="open"),
+)
 # Sheets that are no family, in the order in which they must be written.
-OTHER_SHEETS = {"suppliers": SUPPLIER_COLUMNS, "boxes": BOX_COLUMNS, "offers": OFFERS_COLUMNS}
+OTHER_SHEETS = {
+    "suppliers": SUPPLIER_COLUMNS, "boxes": BOX_COLUMNS, "offers": OFFERS_COLUMNS,
+    "carriage": CARRIAGE_COLUMNS,
+}
 
 
 @functools.cache

@@ -14,9 +14,9 @@ from sqlalchemy import Connection, select
 
 from catalogue.columns import OTHER_SHEETS, columns_of
 from catalogue.csv_sheets import csv_text, guarded, read_csv_sheet
-from catalogue.items import Item, holding_on
+from catalogue.items import Carriage, Item, holding_on
 from catalogue.listing import Listing, OfferEntry, read_listing
-from catalogue.loading import currency_of, load_items
+from catalogue.loading import currency_of, load_carriage, load_items
 from catalogue.money import Money
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from catalogue.recording import stored_boxes, stored_offers
@@ -66,7 +66,7 @@ def read_into(work: Connection, sheets: Sequence[RawSheet]) -> Listing:
 
 
 def sheets_of(work: Connection, on: date, family: str | None = None) -> list[OutSheet]:
-    """Return the catalogue as sheets: suppliers, a sheet per family, boxes, offers.
+    """Return the catalogue as sheets: suppliers, a sheet per family, boxes, offers, carriage.
 
     The row of an item shows its cheapest offer in force on the day; the sheet of offers has all.
     """
@@ -87,7 +87,9 @@ def sheets_of(work: Connection, on: date, family: str | None = None) -> list[Out
         for box in stored_boxes(work) if box.box in codes
     ]
     return [*sheets, OutSheet("boxes", OTHER_SHEETS["boxes"], boxes),
-            OutSheet("offers", OTHER_SHEETS["offers"], [_offer_row(offer) for offer in offers])]
+            OutSheet("offers", OTHER_SHEETS["offers"], [_offer_row(offer) for offer in offers]),
+            OutSheet("carriage", OTHER_SHEETS["carriage"],
+                     [_carriage_row(charge) for charge in load_carriage(work)])]
 
 
 def _cheapest(offers: Sequence[OfferEntry], on: date) -> dict[str, OfferEntry]:
@@ -123,6 +125,16 @@ def _offer_row(offer: OfferEntry) -> Mapping[str, Any]:
         "cut_charge": None if offer.cut_charge is None else major(offer.cut_charge),
         "carriage_class": offer.carriage_class, "lead_days": offer.lead_days,
         "from": offer.from_date, "to": offer.to_date,
+    }
+
+
+def _carriage_row(charge: Carriage) -> Mapping[str, Any]:
+    return {
+        "supplier": charge.supplier, "carriage_class": charge.carriage_class,
+        "charge": major(charge.charge), "currency": charge.charge.currency,
+        "free_from": None if charge.free_from is None else major(charge.free_from),
+        "least_order": None if charge.least_order is None else major(charge.least_order),
+        "from": charge.from_date, "to": charge.to_date,
     }
 
 

@@ -1,4 +1,4 @@
-"""A whole catalogue file as values: suppliers, items with their offers, box contents.
+"""A whole catalogue file as values: suppliers, items with their offers, box contents, carriage.
 
 The starter catalogue, an import and one item added by hand are all read here. Every mistake is
 gathered; a row with one is left out of the values and counted as refused.
@@ -16,7 +16,7 @@ from decimal import Decimal
 from typing import Any
 
 from catalogue.columns import OFFER_COLUMNS, OTHER_SHEETS, columns_of
-from catalogue.items import Item
+from catalogue.items import Carriage, Item
 from catalogue.money import Money
 from catalogue.problems import Place, Problem, suggestion
 from catalogue.rows import RawSheet, ReadRow, header_problems, read_row
@@ -24,6 +24,7 @@ from catalogue.specs import FAMILIES, HEADS
 
 OfferKey = tuple[str, str, Decimal, Decimal, str, date | None]
 BoxKey = tuple[str, str, date]
+CarriageKey = tuple[str, str, str, date]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,41 @@ class BoxEntry:
         return self.box, self.item, self.from_date
 
 
+@dataclass(frozen=True, slots=True)
+class CarriageEntry:
+    """A charge for bringing orders, as a file gives it."""
+
+    charge: Carriage
+    place: Place = field(default=Place(), compare=False)
+
+    @property
+    def supplier(self) -> str:
+        """Return whose charge it is."""
+        return self.charge.supplier
+
+    @property
+    def from_date(self) -> date:
+        """Return the first day."""
+        return self.charge.from_date
+
+    @property
+    def to_date(self) -> date | None:
+        """Return the last day; None = open."""
+        return self.charge.to_date
+
+    @property
+    def key(self) -> CarriageKey:
+        """Return what tells charges in use apart."""
+        own = self.charge
+        return own.supplier, own.carriage_class, own.charge.currency, own.from_date
+
+    @property
+    def name(self) -> str:
+        """Return the charge in words."""
+        of_what = f" of {self.charge.carriage_class}" if self.charge.carriage_class else ""
+        return f"carriage{of_what} by {self.supplier} from {self.from_date}"
+
+
 @dataclass
 class Listing:
     """What a file holds. `refused` counts rows with a problem; they are in none of the lists."""
@@ -105,6 +141,7 @@ class Listing:
     items: dict[str, ItemEntry] = field(default_factory=dict)
     boxes: dict[BoxKey, BoxEntry] = field(default_factory=dict)
     offers: dict[OfferKey, OfferEntry] = field(default_factory=dict)
+    carriage: dict[CarriageKey, CarriageEntry] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     refused: int = 0
     refused_codes: set[str] = field(default_factory=set)
@@ -137,7 +174,7 @@ def read_listing(sheets: Iterable[RawSheet], currency: str) -> Listing:
     return listing
 
 
-_ORDER = ("suppliers", *FAMILIES, "boxes", "offers")
+_ORDER = ("suppliers", *FAMILIES, "boxes", "offers", "carriage")
 
 
 def _order(sheet: RawSheet) -> int:
@@ -149,6 +186,8 @@ def _take(listing: Listing, sheet: str, read: ReadRow, currency: str) -> None:
     code = read.values.get("code", "")
     if not read.problems and sheet in FAMILIES:
         read.problems.extend(_contradictions(read))
+    if not read.problems and sheet == "carriage":
+        read.problems.extend(_no_least_order_of_a_class(read))
     if read.problems:
         if code:
             listing.refused_codes.add(code)
@@ -164,6 +203,9 @@ def _take(listing: Listing, sheet: str, read: ReadRow, currency: str) -> None:
     elif sheet == "offers":
         offer = _offer(values, values["item"], values["currency"], read)
         _once(listing, listing.offers, offer.key, offer)
+    elif sheet == "carriage":
+        charge = CarriageEntry(_carriage(values), place)
+        _once(listing, listing.carriage, charge.key, charge)
     else:
         own = _offer(values, code, currency, read) if "price" in values else None
         _once(listing, listing.items, code, ItemEntry(_item(sheet, values), own, place))
@@ -172,6 +214,7 @@ def _take(listing: Listing, sheet: str, read: ReadRow, currency: str) -> None:
 def _once(listing: Listing, into: dict[Any, Any], key: Any, entry: Any) -> None:
     if key in into:
         name = key if isinstance(key, str) else f"the pair of {key[0]} and {key[1]}"
+        name = entry.name if isinstance(entry, CarriageEntry) else name
         listing.refuse([Problem("L111", entry.place, f"{name} is listed a second time",
                                 f"the first is at {into[key].place}")])
         return
@@ -190,6 +233,22 @@ def _contradictions(read: ReadRow) -> Iterator[Problem]:
         missing = next(n for n in ("supplier", "pack", "price") if n not in values)
         yield Problem("L114", read.row.place(missing), f"{missing}: an offer needs supplier, pack "
                       "and price", "give all three, or none if no price is known")
+
+
+def _no_least_order_of_a_class(read: ReadRow) -> Iterator[Problem]:
+    if "carriage_class" in read.values and "least_order" in read.values:
+        yield Problem("L114", read.row.place("least_order"), "least_order: only the order itself "
+                      "has one, and this row is of a class", "give it in the row without a class")
+
+
+def _carriage(values: Mapping[str, Any]) -> Carriage:
+    def money(name: str) -> Money | None:
+        return Money.of(values[name], values["currency"]) if name in values else None
+
+    return Carriage(
+        values["supplier"], values.get("carriage_class", ""),
+        Money.of(values["charge"], values["currency"]), values["from"], values.get("to"),
+        money("free_from"), money("least_order"))
 
 
 def _item(family: str, values: Mapping[str, Any]) -> Item:

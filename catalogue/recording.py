@@ -14,11 +14,19 @@ from typing import Any
 
 from sqlalchemy import Connection, Table, delete, insert, select, update
 
-from catalogue.items import Item, holding_on
-from catalogue.listing import BoxEntry, Listing, OfferEntry, SupplierEntry
-from catalogue.loading import load_items
+from catalogue.items import Carriage, Item, holding_on
+from catalogue.listing import BoxEntry, CarriageEntry, Listing, OfferEntry, SupplierEntry
+from catalogue.loading import load_carriage, load_items
 from catalogue.money import Money
-from catalogue.tables import BOX_PART, FIRM_META, ITEM, ITEM_ROLE, OFFER, SUPPLIER
+from catalogue.tables import (
+    BOX_PART,
+    CARRIAGE,
+    FIRM_META,
+    ITEM,
+    ITEM_ROLE,
+    OFFER,
+    SUPPLIER,
+)
 
 
 def _user() -> str:
@@ -49,6 +57,7 @@ class Plan:
     items: list[Item] = field(default_factory=list)
     boxes: list[BoxEntry] = field(default_factory=list)
     offers: list[OfferEntry] = field(default_factory=list)
+    carriage: list[CarriageEntry] = field(default_factory=list)
 
     def count(self, name: str, entry: Any, there: Any, into: list[Any]) -> None:
         """Put an entry under new, changed or unchanged, and keep it if it is to be written."""
@@ -92,6 +101,9 @@ def compare(work: Connection, listing: Listing, entered: Entered) -> Plan:
     for box in listing.boxes.values():
         plan.count(f"{box.item} in the box of {box.box} from {box.from_date}", box,
                    boxes.get(box.key), plan.boxes)
+    charges = {entry.key: entry for entry in map(CarriageEntry, load_carriage(work))}
+    for charge in listing.carriage.values():
+        plan.count(charge.name, charge, charges.get(charge.key), plan.carriage)
     return plan
 
 
@@ -158,6 +170,11 @@ def record(work: Connection, listing: Listing, entered: Entered) -> Plan:
         _put(work, BOX_PART,
              {"box_code": box.box, "item_code": box.item, "from_date": box.from_date},
              {"to_date": box.to_date, "quantity": box.quantity})
+    for charge in plan.carriage:
+        _put_right(work, charge.charge, entered)
+    if plan.carriage:
+        work.execute(insert(CARRIAGE), [_carriage_row(each.charge, entered)
+                                        for each in plan.carriage])
     return plan
 
 
@@ -225,6 +242,27 @@ def _offer_row(offer: OfferEntry, entered: Entered) -> dict[str, Any]:
         "cut_charge_minor": None if offer.cut_charge is None else offer.cut_charge.minor,
         "carriage_class": offer.carriage_class, "lead_days": offer.lead_days,
         "from_date": offer.from_date, "to_date": offer.to_date,
+        "entered_at": entered.at, "entered_by": entered.by, "entered_from": entered.source,
+        "withdrawn_at": None,
+    }
+
+
+def _put_right(work: Connection, own: Carriage, entered: Entered) -> None:
+    """Mark the charge that a new one puts right, of the same first day, as withdrawn."""
+    work.execute(update(CARRIAGE).where(
+        CARRIAGE.c.supplier == own.supplier, CARRIAGE.c.carriage_class == own.carriage_class,
+        CARRIAGE.c.currency == own.charge.currency, CARRIAGE.c.withdrawn_at.is_(None),
+        CARRIAGE.c.from_date == own.from_date,
+    ).values(withdrawn_at=entered.at))
+
+
+def _carriage_row(own: Carriage, entered: Entered) -> dict[str, Any]:
+    return {
+        "supplier": own.supplier, "carriage_class": own.carriage_class,
+        "charge_minor": own.charge.minor,
+        "free_from_minor": None if own.free_from is None else own.free_from.minor,
+        "least_order_minor": None if own.least_order is None else own.least_order.minor,
+        "currency": own.charge.currency, "from_date": own.from_date, "to_date": own.to_date,
         "entered_at": entered.at, "entered_by": entered.by, "entered_from": entered.source,
         "withdrawn_at": None,
     }

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
-from catalogue.listing import BoxEntry, ItemEntry, Listing, OfferEntry
+from catalogue.listing import BoxEntry, CarriageEntry, ItemEntry, Listing, OfferEntry
 from catalogue.problems import Problem, suggestion
 
 
@@ -53,8 +53,13 @@ def check_listing(
         yield from _unknown_seller(entry, sellers)
         yield from _dates(entry)
 
+    def charge(entry: CarriageEntry) -> Iterator[Problem]:
+        yield from _unknown_seller(entry, sellers)
+        yield from _dates(entry)
+
     _sift(listing, listing.boxes, box)
     _sift(listing, listing.offers, offer)
+    _sift(listing, listing.carriage, charge)
 
 
 def _sift(
@@ -77,10 +82,12 @@ def _wrong_family(entry: ItemEntry, known: Mapping[str, str]) -> Iterator[Proble
                       f"family '{there}'", "give this item another code")
 
 
-def _unknown_seller(offer: OfferEntry, sellers: set[str]) -> Iterator[Problem]:
-    if offer.supplier not in sellers:
-        yield Problem("L112", offer.place, f"supplier: '{offer.supplier}' is not known",
-                      suggestion(offer.supplier, sellers) or "add the supplier first")
+def _unknown_seller(
+    entry: OfferEntry | CarriageEntry, sellers: set[str]
+) -> Iterator[Problem]:
+    if entry.supplier not in sellers:
+        yield Problem("L112", entry.place, f"supplier: '{entry.supplier}' is not known",
+                      suggestion(entry.supplier, sellers) or "add the supplier first")
 
 
 def _unknown(

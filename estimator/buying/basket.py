@@ -23,8 +23,7 @@ from itertools import combinations
 from typing import Literal
 
 from estimator.buying.basket_cost import Plan, plan_of
-from estimator.buying.basket_search import search
-from estimator.buying.basket_search import least_cost as _least_cost
+from estimator.buying.basket_search import least_cost, search
 from estimator.buying.basket_solver import Limits, solve
 from estimator.buying.basket_values import BasketLine, Terms, Wanted
 
@@ -139,7 +138,7 @@ def _best(
     solved = solve(lines, terms, wanted, limits)
     proposals = [searched.plan, *([solved.plan] if solved.plan else [])]
     plan = min(proposals, key=lambda each: each.rank)
-    bound = max(_least_cost(lines, terms, wanted), solved.bound_minor or 0)
+    bound = max(least_cost(lines, terms, wanted), solved.bound_minor or 0)
     return plan, min(bound, plan.total_minor), "solved" if solved.complete else (
         "stopped at the limit")
 

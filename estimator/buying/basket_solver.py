@@ -80,11 +80,8 @@ def solve(
     values, bound, complete = _run(model, limits)
     plan = None
     if values is not None:
-        picks = [
-            max(range(len(each)), key=lambda pick, each=each: (values[each[pick]], -pick))
-            for each in bought
-        ]
-        plan = plan_of(lines, picks, terms, wanted)
+        taken = [[values[column] for column in each] for each in bought]
+        plan = plan_of(lines, [each.index(max(each)) for each in taken], terms, wanted)
     if not math.isfinite(bound):
         return Solved(plan, None, complete)
     hairs = suppliers * _hair(suppliers) * MINOR_PER_UNIT
@@ -175,7 +172,7 @@ def _supplier(
 
 
 def _most_surplus(terms: Terms, charges: Sequence[Charge], share: float) -> int:
-    """Return the most goods beyond the need that can pay: they fill the least order or save charges.
+    """Return the most goods beyond the need that can pay: for a least order or a charge saved.
 
     A bound close to what can pay keeps the solver's first bound close to the truth.
     """
@@ -224,7 +221,7 @@ def _run(model: _Model, limits: Limits) -> tuple[Sequence[float] | None, float, 
     import highspy  # with numpy a tenth of a second, so only where it is needed
     import numpy as np
 
-    program = highspy.Highs()
+    program = highspy.Highs()  # type: ignore[no-untyped-call]
     program.silent()
     for option, setting in (
         ("threads", 1), ("random_seed", SEED), ("mip_rel_gap", 0.0), ("mip_abs_gap", 0.0),

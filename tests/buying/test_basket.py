@@ -19,7 +19,7 @@ from estimator.buying.basket_solver import Limits, solve
 from estimator.buying.basket_values import Choice, Terms
 from tests.buying.drawn_baskets import Drawn, order_basket, small_basket
 
-BASKETS = int(os.environ.get("BASKETS", "60"))
+BASKETS = int(os.environ.get("BASKETS", "24"))
 SMALL = 2_500
 
 
@@ -108,7 +108,7 @@ def test_a_basket_is_never_dearer_than_the_best_single_supplier_or_the_cheapest_
 def test_a_solver_that_is_stopped_at_once_costs_no_more_than_the_simple_ways(
     limits: Limits,
 ) -> None:
-    for seed in range(12):
+    for seed in range(6):
         drawn = order_basket(seed)
         split = split_basket(drawn.lines, drawn.terms, drawn.wanted, limits)
         best = split_basket(drawn.lines, drawn.terms, drawn.wanted)
@@ -118,7 +118,7 @@ def test_a_solver_that_is_stopped_at_once_costs_no_more_than_the_simple_ways(
 
 
 def test_the_order_of_lines_and_suppliers_changes_nothing() -> None:
-    for seed in range(8):
+    for seed in range(4):
         drawn = order_basket(seed)
         split = split_basket(drawn.lines, drawn.terms, drawn.wanted)
         turned = split_basket(
