@@ -11,3 +11,5 @@ files) -> `cli`.
 From survey to estimate all is pure: values in, values out; no database, file, clock or terminal,
 and no random number. What can be bought belongs to `catalogue`.
 """
+
+VERSION = "0.1.0"  # kept with each revision; the same as in pyproject.toml

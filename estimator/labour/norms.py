@@ -59,6 +59,15 @@ def standard_norms(own: Iterable[Path] = ()) -> Mapping[str, Norm]:
     Raises:
         ProblemsFound: T001 to T003 for a file that cannot be read, else as `read_norms`.
     """
+    return read_norms(norm_sources(own))
+
+
+def norm_sources(own: Iterable[Path] = ()) -> list[TomlSource]:
+    """Read the file of norms that comes with the program, then the firm's own, as they are.
+
+    Raises:
+        ProblemsFound: T001 to T003 for every file that cannot be read.
+    """
     sources: list[TomlSource] = []
     problems: list[Problem] = []
     for path in (STANDARD_NORMS, *own):
@@ -69,7 +78,7 @@ def standard_norms(own: Iterable[Path] = ()) -> Mapping[str, Norm]:
             problems.extend(found.problems)
     if problems:
         raise ProblemsFound(problems)
-    return read_norms(sources)
+    return sources
 
 
 def read_norms(sources: Sequence[TomlSource]) -> Mapping[str, Norm]:

@@ -37,6 +37,14 @@ class PracticeFact:
 
 
 @dataclass(frozen=True)
+class Pack:
+    """The files of one folder as they are, and what kept others from being read."""
+
+    sources: tuple[TomlSource, ...]
+    broken: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True)
 class Practice:
     """Every value and every table of a pack: by name, in order of date."""
 
@@ -138,17 +146,26 @@ def read_practice(folders: Iterable[Path]) -> Practice:
             files; P012 to P014 columns, rows or keys of a table that do not fit. T001 to T003
             for a file that cannot be read.
     """
+    return practice_from(read_packs(folders))
+
+
+def read_packs(folders: Iterable[Path]) -> list[Pack]:
+    """Read the files of these folders as they are; what is wrong is told by `practice_from`."""
+    return [Pack(tuple(sources), tuple(broken)) for sources, broken in map(_sources, folders)]
+
+
+def practice_from(packs: Iterable[Pack]) -> Practice:
+    """Return what these packs state, each over the ones before it; see `read_practice`."""
     values: dict[str, tuple[PracticeValue, ...]] = {}
     tables: dict[str, tuple[PracticeTable, ...]] = {}
     problems: list[Problem] = []
-    for folder in folders:
-        sources, broken = _sources(folder)
+    for pack in packs:
         reader = PackReader()
-        for source in sources:
+        for source in pack.sources:
             reader.read(source)
         values.update(reader.by_name())
         tables.update(reader.tables_by_name())
-        problems.extend((*broken, *reader.problems))
+        problems.extend((*pack.broken, *reader.problems))
     if problems:
         raise ProblemsFound(problems)
     return Practice(dict(sorted(values.items())), dict(sorted(tables.items())))

@@ -90,7 +90,27 @@ def load_rule_book(
         ProblemsFound: every problem of all files (codes R001 to R109), by file and line.
     """
     notes = Notes()
-    entries = read_entries(sources, notes)
+    return compile_entries(
+        read_entries(sources, notes), dictionary, roles, norms, units, currency, notes)
+
+
+def compile_entries(
+    entries: Sequence[Entry],
+    dictionary: FactDictionary,
+    roles: frozenset[Role] | None = None,
+    norms: Collection[str] | None = None,
+    units: Mapping[Role, Collection[str]] | None = None,
+    currency: str = "GBP",
+    notes: Notes | None = None,
+) -> RuleBook:
+    """Check and compile the entries of rule files; `load_rule_book` says what is checked.
+
+    Args:
+        entries: what counts, in order.
+        dictionary, roles, norms, units, currency: as for `load_rule_book`.
+        notes: what was wrong with the entries' shape, if anything.
+    """
+    notes = Notes() if notes is None else notes
     facts, computed = computed_facts(
         [entry for entry in entries if entry.kind == "fact"], dictionary, notes
     )

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from catalogue.price_book import PriceBook
 from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.toml_source import TomlSource
 from estimator.estimate import Basis
-from estimator.labour.norms import Norm, standard_norms
-from estimator.practice.pack import Practice, country_folder, read_practice
+from estimator.labour.norms import Norm, norm_sources, read_norms
+from estimator.practice.pack import Pack, Practice, country_folder, practice_from, read_packs
 from estimator.rules.dictionary import fact_dictionary, practice_definitions
 from estimator.rules.load import STANDARD_RULES, load_rule_book, read_rule_files, role_units
 from estimator.rules.model import RuleBook
@@ -45,22 +47,30 @@ def firm_cautions(files: FirmFiles, basis: Basis) -> tuple[str, ...]:
 
 def firm_practice(files: FirmFiles, country: str) -> Practice:
     """Return the practice pack of a country with the firm's own values over it."""
-    return read_practice([country_folder(country), *files.own("practice")])
+    return practice_from(_packs(files, country))
+
+
+def _packs(files: FirmFiles, country: str) -> list[Pack]:
+    return read_packs([country_folder(country), *files.own("practice")])
 
 
 def firm_norms(files: FirmFiles) -> Mapping[str, Norm]:
     """Return the standard norms with the firm's own over them."""
-    return standard_norms(
+    return read_norms(_norm_files(files))
+
+
+def _norm_files(files: FirmFiles) -> list[TomlSource]:
+    return norm_sources(
         path for folder in files.own("norms") for path in sorted(folder.glob("*.toml")))
 
 
 def rule_book(
-    files: FirmFiles, practice: Practice, prices: PriceBook, norms: set[str], currency: str
+    sources: Sequence[TomlSource], practice: Practice, prices: PriceBook, norms: set[str],
+    currency: str,
 ) -> RuleBook:
-    """Return the standard rules with the firm's own over them, checked against the catalogue."""
+    """Return the rules of these files, checked against the catalogue."""
     return load_rule_book(
-        read_rule_files([STANDARD_RULES, *files.own("rules")]),
-        fact_dictionary(practice_definitions(practice, prices.on)),
+        sources, fact_dictionary(practice_definitions(practice, prices.on)),
         roles=prices.roles(), norms=norms, units=role_units(prices), currency=currency,
     )
 
@@ -85,8 +95,22 @@ def _for_want_of_values(found: ProblemsFound, practice: Practice, on: date) -> P
         if day > on else "state what holds now in the firm's practice folder")])
 
 
+@dataclass(frozen=True)
+class ReadFrom:
+    """The files that a basis was read from, in the order in which they count."""
+
+    practice: tuple[TomlSource, ...]
+    norms: tuple[TomlSource, ...]
+    rules: tuple[TomlSource, ...]
+
+
 def basis_of(files: FirmFiles, prices: PriceBook, on: date) -> Basis:
-    """Return everything a job is priced with on a day.
+    """Return everything a job is priced with on a day; see `read_basis`."""
+    return read_basis(files, prices, on)[0]
+
+
+def read_basis(files: FirmFiles, prices: PriceBook, on: date) -> tuple[Basis, ReadFrom]:
+    """Return everything a job is priced with on a day, and the files it was read from.
 
     Raises:
         ProblemsFound: every mistake in the settings; else in the practice values; else in the
@@ -94,10 +118,16 @@ def basis_of(files: FirmFiles, prices: PriceBook, on: date) -> Basis:
             rules; else every mistake in the rules.
     """
     settings = firm_settings(files)
-    practice = firm_practice(files, settings.firm.country)
-    norms = firm_norms(files)
+    packs = _packs(files, settings.firm.country)
+    practice = practice_from(packs)
+    norm_files = _norm_files(files)
+    norms = read_norms(norm_files)
+    rule_files = read_rule_files([STANDARD_RULES, *files.own("rules")])
     try:
-        rules = rule_book(files, practice, prices, set(norms), settings.firm.currency)
+        rules = rule_book(rule_files, practice, prices, set(norms), settings.firm.currency)
     except ProblemsFound as found:
         raise _for_want_of_values(found, practice, on) from found
-    return Basis(on, prices, rules, norms, practice, settings)
+    read = ReadFrom(
+        tuple(source for pack in packs for source in pack.sources), tuple(norm_files),
+        tuple(rule_files))
+    return Basis(on, prices, rules, norms, practice, settings), read

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Any
@@ -14,14 +15,19 @@ from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from catalogue.tables import JOB, REVISION
 from estimator.estimate import Estimate
 from estimator.papers.contract import EstimateJson
+from estimator.workflow.made_with import keep_texts
 
 
 @dataclass(frozen=True)
 class Making:
-    """An estimate about to be kept, with the survey it was made from."""
+    """An estimate about to be kept, with the survey it was made from.
+
+    `made_with` gives the other texts it was made from; asked for only if the revision is new.
+    """
 
     estimate: Estimate
     survey_text: str
+    made_with: Callable[[], Mapping[str, str]] | None = None
 
 
 @dataclass(frozen=True)
@@ -56,6 +62,8 @@ def keep_revision(work: Connection, making: Making) -> tuple[EstimateJson, bool]
         work.execute(insert(JOB).values(id=job.id, title=job.title, created_at=_now()))
     kept = made.model_copy(update={"revision": newest + 1})
     work.execute(insert(REVISION).values(_row(kept, making, digest)))
+    if making.made_with is not None:
+        keep_texts(work, job.id, kept.revision, making.made_with())
     return kept, True
 
 

@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 
 from sqlalchemy import Engine
@@ -23,10 +24,11 @@ from estimator.settings import Settings
 from estimator.survey.model import Survey
 from estimator.survey.toml import survey_from
 from estimator.verdict import LetPass
-from estimator.workflow.basis import basis_of, firm_cautions
+from estimator.workflow.basis import ReadFrom, firm_cautions, read_basis
 from estimator.workflow.files import all_written
 from estimator.workflow.firm import FirmFiles, database_of, firm_files
 from estimator.workflow.jobs import Making, keep_revision
+from estimator.workflow.made_with import texts_made_with
 
 # An amount may part its thousands by commas; a comma anywhere else is refused, since "5,5%" would
 # be read as 55 %.
@@ -84,9 +86,10 @@ def quote(request: QuoteRequest) -> Quoted:
     source = read_toml(request.survey)  # once: a pipe gives its text a single time
     survey, text = survey_from(source), source.text.replace("\r\n", "\n")
     with _opened(request) as (engine, files, made_database):
-        estimate, basis = _estimated(survey, request, engine, files)
+        estimate, basis, read = _estimated(survey, request, engine, files)
+        made_with = partial(texts_made_with, estimate, basis, read, files)
         with db.session(engine) as work:
-            kept, new = keep_revision(work, Making(estimate, text))
+            kept, new = keep_revision(work, Making(estimate, text, made_with))
             papers = _papers(request, files, basis.settings, kept)
             with all_written(papers):  # a revision that cannot be kept leaves no papers
                 work.commit()
@@ -98,7 +101,7 @@ def check(request: QuoteRequest) -> Quoted:
     """Check a job as `quote` does, but keep and write nothing."""
     survey = survey_from(read_toml(request.survey))
     with _opened(request) as (engine, files, made_database):
-        estimate, basis = _estimated(survey, request, engine, files)
+        estimate, basis, _ = _estimated(survey, request, engine, files)
     stopped = any(finding.stops for finding in estimate.findings)
     shown = EstimateJson.of(estimate, 1)
     return Quoted(shown, (), False, made_database, stopped, firm_cautions(files, basis))
@@ -119,15 +122,15 @@ def _opened(request: QuoteRequest) -> Iterator[tuple[Engine, FirmFiles, str]]:
 
 def _estimated(
     survey: Survey, request: QuoteRequest, engine: Engine, files: FirmFiles
-) -> tuple[Estimate, Basis]:
+) -> tuple[Estimate, Basis, ReadFrom]:
     with db.session(engine, write=False) as work:
         prices = db.load_price_book(work, request.on)
-    basis = basis_of(files, prices, request.on)
+    basis, read = read_basis(files, prices, request.on)
     estimate = make_estimate(survey, basis, None, request.passes)
     if request.discount is not None:
         taken = _discount(request.discount, estimate)
         estimate = make_estimate(survey, basis, taken, request.passes)
-    return estimate, basis
+    return estimate, basis, read
 
 
 def _discount(asked: DiscountAsked, estimate: Estimate) -> Discount:

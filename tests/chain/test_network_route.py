@@ -14,11 +14,11 @@ import pytest
 
 from estimator.estimate import Basis, Estimate, make_estimate
 from estimator.practice.pack import Practice
+from estimator.rules.load import STANDARD_RULES, read_rule_files
 from estimator.survey.fact import Evidence, Fact
 from estimator.survey.model import Survey
 from estimator.survey.toml import read_survey
 from estimator.workflow.basis import rule_book
-from estimator.workflow.firm import FirmFiles
 
 SURVEY = Path(__file__).parents[2] / "demo_jobs" / "storage-outside" / "survey.toml"
 
@@ -137,7 +137,8 @@ def test_a_country_without_network_rules_is_priced_as_if_the_network_must_agree(
 ) -> None:
     practice = Practice({name: values for name, values in basis.practice.values.items()
                          if name != "notify_limit_a"}, basis.practice.tables)
-    rules = rule_book(FirmFiles(None), practice, basis.prices, set(basis.norms), "GBP")
+    sources = read_rule_files([STANDARD_RULES])
+    rules = rule_book(sources, practice, basis.prices, set(basis.norms), "GBP")
     found = make_estimate(survey, replace(basis, practice=practice, rules=rules))
     assert levels(found)["network-rules"] == "caution"
     assert fees(found) == {"network application"}
