@@ -7,7 +7,7 @@ again and tests need no tables.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from types import MappingProxyType
 
@@ -77,6 +77,24 @@ class PriceBook:
             if part.from_date <= self.on and (part.to_date is None or self.on <= part.to_date)
         )
 
+    def standing_in(self, swaps: Mapping[str, str]) -> PriceBook:
+        """Return a book for choosing, in which substitutes stand in their originals' place.
+
+        Args:
+            swaps: code of the original -> code of the substitute.
+
+        Returns:
+            a book without the originals' roles and offers, where each substitute is offered as its
+            original is here, so that it ranks where the original ranked.
+        """
+        offers = {code: each for code, each in self.offers.items() if code not in swaps}
+        for original, substitute in swaps.items():
+            if original in self.offers:
+                offers[substitute] = tuple(
+                    replace(offer, item=substitute) for offer in self.offers[original])
+        roles = {key: tuple(item for item in each if item.code not in swaps)
+                 for key, each in self._by_role.items()}
+        return replace(self, offers=MappingProxyType(offers), _by_role=MappingProxyType(roles))
 
 def _rank(offer: Offer) -> tuple[object, ...]:
     return offer.unit_price_minor, offer.supplier, offer.pack, offer.least

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from catalogue.price_book import PriceBook
+from catalogue.problems import ProblemsFound
 from estimator.bill import Bill, bill_of
+from estimator.buying.swaps import (
+    StandIn,
+    Swap,
+    for_design,
+    refusals,
+    refused_partner,
+    sound_swaps,
+)
 from estimator.cost import CostSheet, cost_sheet, heads_from_bill
 from estimator.design.case import Case
-from estimator.design.design import Design, design_job
+from estimator.design.design import NO_SWAPS, Design, design_job
 from estimator.design.facts import survey_sheet, with_trips
 from estimator.design.judging import Judgement, judge_design
 from estimator.design.sheet import FactSheet
@@ -52,6 +61,7 @@ class Estimate:
         sheet: every fact the rules read.
         lifts: item code -> who lifts one of it, where that is more than one person.
         price_holds_if: assumptions in words, for the customer.
+        stand_ins: substitutes that stand in for what rules and kit would have taken.
     """
 
     job: Header
@@ -78,11 +88,24 @@ class Estimate:
     price_holds_if: tuple[str, ...]
     scope: tuple[str, ...]
     exclusions: tuple[str, ...]
+    stand_ins: tuple[StandIn, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Worked:
+    """A job designed and judged, with what the rules yield for it and the hours."""
+
+    design: Design
+    judgement: Judgement
+    sheet: FactSheet
+    found: RuleResults
+    tasks: tuple[Task, ...]
+    hours: Hours
 
 
 def make_estimate(
     survey: Survey, basis: Basis, discount: Discount | None = None,
-    passes: Sequence[LetPass] = (),
+    passes: Sequence[LetPass] = (), swaps: Sequence[Swap] = (),
 ) -> Estimate:
     """Return the estimate of a job.
 
@@ -91,17 +114,18 @@ def make_estimate(
         basis: prices, rules, norms, practice values and settings of one day.
         discount: money off, with reason and name.
         passes: stops that a named person lets pass, with the reason.
+        swaps: items that are to stand in for others; design, checks, rules, boxes, hours and price
+            are worked out with them.
 
     Raises:
         ProblemsFound: for a wished item the catalogue does not hold (K001), circular box
-            contents (B001), a rule that fails on these facts, or a discount that may not be given.
+            contents (B001), a rule that fails on these facts, a discount that may not be given,
+            or a substitute that may not stand in (E301 to E307).
     """
     settings, pricing = basis.settings, basis.settings.pricing
-    surveyed = assume(basis.rules, _sheet(survey, basis))
-    design, sheet = design_job(surveyed, basis.prices)
-    judgement, sheet = judge_design(Case(
-        survey, sheet, design.kit, design.planes, basis.prices, basis.practice, basis.on))
-    found, tasks, hours, sheet = _work(sheet, basis)
+    worked = _worked(survey, basis) if not swaps else _swapped(survey, basis, swaps)
+    design, judgement, sheet = worked.design, worked.judgement, worked.sheet
+    found, tasks, hours = worked.found, worked.tasks, worked.hours
 
     bill = bill_of(found.demands, found.gaps, basis.prices)
     cost = cost_sheet(heads_from_bill(bill, settings.firm.currency), hours, found.risks, settings)
@@ -126,13 +150,44 @@ def make_estimate(
         price_range=price_range(price, cost, pricing, vat, found), findings=findings,
         questions=questions, not_fired=found.not_fired,
         price_holds_if=_price_holds_if(found), scope=scope_of(sheet, design),
-        exclusions=EXCLUSIONS,
+        exclusions=EXCLUSIONS, stand_ins=tuple(
+            StandIn(basis.prices.items[swap.original], basis.prices.items[swap.substitute],
+                    swap.why, swap.by) for swap in swaps),
     )
+
+
+def _worked(
+    survey: Survey, basis: Basis, swaps: Mapping[str, str] = NO_SWAPS
+) -> _Worked:
+    """Design and judge a job and run the rules; items of the design stand in as swapped."""
+    surveyed = assume(basis.rules, _sheet(survey, basis))
+    design, sheet = design_job(surveyed, basis.prices, swaps)
+    judgement, sheet = judge_design(Case(
+        survey, sheet, design.kit, design.planes, for_design(basis.prices, swaps),
+        basis.practice, basis.on))
+    return _Worked(design, judgement, *_work(sheet, basis))
+
+
+def _swapped(survey: Survey, basis: Basis, swaps: Sequence[Swap]) -> _Worked:
+    """Work a job out with substitutes, wherever the job without them uses their originals."""
+    from estimator.swapping import roles_used, with_stand_ins  # few jobs have a substitute
+
+    by_code = sound_swaps(swaps, basis.prices)
+    before = _worked(survey, basis)
+    roles = roles_used(before.design.kit, before.found.demands)
+    problems = list(refusals(swaps, roles, basis.prices))
+    if not problems:
+        after = _worked(survey, basis, by_code)
+        kit = after.design.kit.items
+        problems = list(refused_partner(swaps, kit["converter"], kit["storage"]))
+    if problems:
+        raise ProblemsFound(problems)
+    return replace(after, found=with_stand_ins(after.found, before.found, swaps, basis.prices))
 
 
 def _work(
     sheet: FactSheet, basis: Basis
-) -> tuple[RuleResults, tuple[Task, ...], Hours, FactSheet]:
+) -> tuple[FactSheet, RuleResults, tuple[Task, ...], Hours]:
     """Run the rules, and once more where the hours on site need more than one journey.
 
     What comes with each journey (parking) is in the bill; no task on site may hang on the
@@ -141,11 +196,11 @@ def _work(
     found = run_rules(basis.rules, sheet, basis.prices)
     tasks, hours = job_hours(tasks_from(found.tasks, basis.norms), basis.settings.labour)
     if hours.trips == 1:
-        return found, tasks, hours, sheet
+        return sheet, found, tasks, hours
     sheet = with_trips(sheet, hours.trips)
     found = run_rules(basis.rules, sheet, basis.prices)
     tasks, hours = job_hours(tasks_from(found.tasks, basis.norms), basis.settings.labour)
-    return found, tasks, hours, sheet
+    return sheet, found, tasks, hours
 
 
 def _lifts(

@@ -91,6 +91,33 @@ def show(code: str, on: datetime | None, database: str | None, as_json: bool) ->
 
 
 @catalogue.command()
+@click.argument("item", type=TEXT)
+@click.option("--role", type=TEXT, metavar="ROLE", default="",
+              help="What it must serve as; every role of the item if not given.")
+@_on
+@database_option
+@json_option
+@tell_problems
+def substitutes(item: str, role: str, on: datetime | None, database: str | None,
+                as_json: bool) -> None:
+    """List what may stand in for ITEM, cheapest first, and what may not and why.
+
+    An item may stand in only if every hard field is equal or better; what is not known is not
+    better. On a job the rest is worked out too: estimator jobs swap JOB OLD NEW.
+
+    \b
+    Example:
+      estimator catalogue substitutes 03040-TE --role "circuit cable"
+    """
+    from estimator.papers import substitutes as text
+    from estimator.workflow.firm import here
+    from estimator.workflow.substitutes import substitutes_of
+
+    found = substitutes_of(here(database), item, role, _day(on))
+    _print(text.substitutes_data(found), text.substitutes_text(found), as_json)
+
+
+@catalogue.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @_from
 @database_option

@@ -41,7 +41,15 @@ class _Day(click.DateTime):
         return day
 
 
-TEXT, DAY = _text, _Day()
+def _swap(value: str) -> tuple[str, str]:
+    """Return the codes of OLD=NEW."""
+    original, sign, substitute = (part.strip() for part in _text(value).partition("="))
+    if not (original and sign and substitute):
+        raise click.BadParameter(f"'{value}' is not OLD=NEW, such as 03040-TE=03060-TE.")
+    return original, substitute
+
+
+TEXT, DAY, SWAP = _text, _Day(), _swap
 
 database_option = click.option(
     "--db", "database", envvar="ESTIMATOR_DB", show_envvar=True, metavar="URL",

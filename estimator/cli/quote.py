@@ -12,6 +12,7 @@ import click
 from estimator.cli.common import (
     DAY,
     STOPPED,
+    SWAP,
     TEXT,
     database_option,
     echo_json,
@@ -29,8 +30,10 @@ from estimator.cli.common import (
 @click.option("--discount", type=TEXT, metavar="AMOUNT", help="Money off, such as 150 or 5%.")
 @click.option("--let-pass", "codes", multiple=True, type=TEXT, metavar="CODE",
               help="Quote firm although this finding is a stop; may be given several times.")
+@click.option("--substitute", "swaps", multiple=True, type=SWAP, metavar="OLD=NEW",
+              help="Take item NEW wherever OLD would be taken; may be given several times.")
 @click.option("--reason", type=TEXT, metavar="TEXT", default="",
-              help="Why the discount is given or the stop let pass.")
+              help="Why the discount is given, the stop let pass or the substitute taken.")
 @click.option("--name", type=TEXT, metavar="TEXT", default="", help="Who allows it.")
 @click.option("--no-papers", is_flag=True, help="Write no workbook and no quote.")
 @database_option
@@ -42,9 +45,14 @@ def quote(survey: Path, on: datetime | None, as_json: bool, **chosen: Any) -> No
     Exit status: 0 done, 1 the input is wrong, 2 usage, 3 a finding stops a firm price (a budget
     is given all the same).
 
+    A substitute must be as good in every hard field (estimator catalogue substitutes OLD lists
+    them); checks, boxes, hours and price are worked out again with it. Discount, stops let pass
+    and substitutes hold for the revision that is made, so give them again with the next.
+
     \b
     Example:
       estimator quote demo_jobs/storage-outside/survey.toml
+      estimator quote survey.toml --substitute 03040-TE=03060-TE --reason "out of stock"
       estimator quote survey.toml --let-pass pv-listed --reason "consent is filed" --name "A. B."
     """
     from estimator.workflow.quote import quote as quote_job
@@ -61,6 +69,7 @@ def quote(survey: Path, on: datetime | None, as_json: bool, **chosen: Any) -> No
 
 
 def _request(survey: Path, on: datetime | None, chosen: dict[str, Any]) -> Any:
+    from estimator.buying.swaps import Swap
     from estimator.verdict import LetPass
     from estimator.workflow.quote import DiscountAsked, QuoteRequest
 
@@ -70,6 +79,7 @@ def _request(survey: Path, on: datetime | None, chosen: dict[str, Any]) -> Any:
         database=chosen["database"], out=chosen["out"], write_papers=not chosen["no_papers"],
         discount=None if discount is None else DiscountAsked(discount, reason, name),
         passes=tuple(LetPass(code, name, reason) for code in chosen["codes"]),
+        swaps=tuple(Swap(old, new, reason, name) for old, new in chosen["swaps"]),
     )
 
 

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from catalogue.price_book import PriceBook
+from estimator.buying.swaps import for_design
 from estimator.design.facts import with_facts
-from estimator.design.kit import Kit, choose_kit, kit_facts
+from estimator.design.kit import Kit, choose_kit, kit_facts, with_stand_ins
 from estimator.design.sheet import Detail, Environment, FactSheet
 
 if TYPE_CHECKING:
     from estimator.design.plane_design import PlaneDesign
 
+NO_SWAPS: Mapping[str, str] = MappingProxyType({})
 RAFTERS = "plane.rafter_spacing_m"
 ON_RAFTERS = ("plane.fixings", "plane.fixing_step_m")  # what an assumed spacing makes assumed too
 
@@ -26,16 +29,21 @@ class Design:
     planes: tuple[PlaneDesign, ...]
 
 
-def design_job(sheet: FactSheet, prices: PriceBook) -> tuple[Design, FactSheet]:
+def design_job(
+    sheet: FactSheet, prices: PriceBook, swaps: Mapping[str, str] = NO_SWAPS
+) -> tuple[Design, FactSheet]:
     """Return the design, and the sheet with the kit's and the planes' facts added.
+
+    Args:
+        swaps: code of an item -> code of the one that stands in for it.
 
     Raises:
         ProblemsFound: K001 for a wished item that the catalogue does not hold.
     """
-    kit = choose_kit(sheet, prices)
+    kit = with_stand_ins(choose_kit(sheet, prices), swaps, prices)
     values, details = kit_facts(kit)
     envs = [{**env, **values} for env in sheet.scopes["plane"]]
-    planes = _planes(envs, kit, prices) if envs else ()
+    planes = _planes(envs, kit, for_design(prices, swaps)) if envs else ()
     more: dict[str, Detail] = dict(details)
     facts: list[dict[str, Any]] = []
     for i, (plane, env) in enumerate(zip(planes, sheet.scopes["plane"], strict=True)):

@@ -10,7 +10,7 @@ go to the lower item code.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, cast
 
@@ -72,6 +72,20 @@ def choose_kit(sheet: FactSheet, prices: PriceBook) -> Kit:
             if choice.item is None and not choice.waits_for and _asked(slot, sheet)
         ),
     )
+
+
+def with_stand_ins(kit: Kit, swaps: Mapping[str, str], prices: PriceBook) -> Kit:
+    """Return the kit with each substitute in the place of its original.
+
+    Args:
+        swaps: code of the original -> code of the substitute.
+    """
+    items, because = dict(kit.items), dict(kit.because)
+    for slot, item in kit.items.items():
+        if item is not None and item.code in swaps:
+            items[slot] = prices.items[swaps[item.code]]
+            because[slot] = f"stands in for {item.code}"
+    return replace(kit, items=items, because=because)
 
 
 def _asked(slot: str, sheet: FactSheet) -> bool:

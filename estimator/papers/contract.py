@@ -10,7 +10,7 @@ and shares that have no finite decimal are rounded, halves away from zero, to th
 their field. Private remarks of the survey are not part of it.
 
 A field that is added raises the second number of `schema_version`; one that is changed or taken
-away raises the first.
+away raises the first. Kept revisions of an older second number are read as of the newest.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from estimator.papers.contract_parts import (
     CostJson,
@@ -35,6 +35,7 @@ from estimator.papers.contract_parts import (
     QuestionJson,
     RiskJson,
     SurplusJson,
+    SwapJson,
     TaskJson,
     TermsJson,
     WorkedJson,
@@ -45,10 +46,17 @@ if TYPE_CHECKING:
     from estimator.estimate import Estimate
 
 
+READABLE = ("1.1", "1.2")  # of these an older one lacks fields, and every one of them has a default
+
+
+def _as_newest(version: object) -> object:
+    return READABLE[-1] if version in READABLE else version
+
+
 class EstimateJson(Part):
     """A whole estimate. `facts` are the surveyed and the assumed ones; an unknown fact is null."""
 
-    schema_version: Literal["1.1"] = "1.1"
+    schema_version: Annotated[Literal["1.2"], BeforeValidator(_as_newest)] = "1.2"
     job: JobJson
     revision: Annotated[int, Field(ge=1)]
     on: date
@@ -74,6 +82,7 @@ class EstimateJson(Part):
     exclusions: tuple[str, ...]
     facts: tuple[FactJson, ...]
     not_fired: tuple[NotFiredJson, ...]
+    swaps: tuple[SwapJson, ...] = ()
 
     @classmethod
     def of(cls, estimate: Estimate, revision: int) -> EstimateJson:

@@ -71,6 +71,14 @@ def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
         exclusions=estimate.exclusions,
         facts=_surveyed(estimate.sheet),
         not_fired=tuple(_not_fired(each) for each in estimate.not_fired),
+        swaps=tuple(
+            c.SwapJson(
+                original=each.original.code, original_name=each.original.name,
+                substitute=each.substitute.code, substitute_name=each.substitute.name,
+                why=each.why, by=each.by,
+            )
+            for each in estimate.stand_ins
+        ),
     )
 
 

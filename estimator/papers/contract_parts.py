@@ -122,6 +122,17 @@ class LineJson(Part):
     option: bool
 
 
+class SwapJson(Part):
+    """An item that stands in for another; `by` is who says so."""
+
+    original: str
+    original_name: str
+    substitute: str
+    substitute_name: str
+    why: str
+    by: str
+
+
 class SurplusJson(Part):
     """Boxed parts that nothing on this job uses; they come back to the store."""
 

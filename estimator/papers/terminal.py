@@ -26,9 +26,9 @@ def summary(estimate: EstimateJson, written: Sequence[str] = ()) -> str:
         written: the files that were written, as the reader may name them.
     """
     blocks = (
-        _job(estimate), _bill(estimate), _back(estimate), _walls(estimate), _hours(estimate),
-        _cost(estimate), _price(estimate), _grave_findings(estimate), _missing(estimate),
-        _questions(estimate), _written(written), [words.DEFERRAL],
+        _job(estimate), _bill(estimate), _swaps(estimate), _back(estimate), _walls(estimate),
+        _hours(estimate), _cost(estimate), _price(estimate), _grave_findings(estimate),
+        _missing(estimate), _questions(estimate), _written(written), [words.DEFERRAL],
     )
     return clean("\n\n".join("\n".join(block) for block in blocks if block)) + "\n"
 
@@ -124,6 +124,16 @@ def _line(line: LineJson, currency: str) -> Row:
         words.count(line.buy, line.unit), line.name, words.measure(line.need),
         words.measure(line.boxed) if line.boxed else "", packs, cost, str(line.line),
     )
+
+
+def _swaps(estimate: EstimateJson) -> list[str]:
+    lines: list[str] = []
+    for each in estimate.swaps:
+        said = "; ".join(part for part in (each.why, each.by) if part)
+        lines += wrapped(
+            f"{each.substitute_name} ({each.substitute}) stands in for {each.original_name} "
+            f"({each.original}){f': {said}' if said else ''}", INDENT)
+    return ["SUBSTITUTES, as good in every hard field or better", *lines] if lines else []
 
 
 def _back(estimate: EstimateJson) -> list[str]:

@@ -17,6 +17,7 @@ from catalogue import db
 from catalogue.money import Money
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.toml_source import read_toml
+from estimator.buying.swaps import Swap
 from estimator.estimate import Basis, Estimate, make_estimate
 from estimator.papers.contract import EstimateJson
 from estimator.price import Discount
@@ -56,6 +57,7 @@ class QuoteRequest:
     out: Path | None = None
     discount: DiscountAsked | None = None
     passes: tuple[LetPass, ...] = ()
+    swaps: tuple[Swap, ...] = ()
     write_papers: bool = True
 
 
@@ -80,8 +82,8 @@ def quote(request: QuoteRequest) -> Quoted:
     """Quote a job: price it, keep the revision, write its papers.
 
     Raises:
-        ProblemsFound: for mistakes in survey, settings, rules or discount, or a stop let pass
-            that is none; nothing is kept or written then.
+        ProblemsFound: for mistakes in survey, settings, rules or discount, a stop let pass that is
+            none, or a substitute that may not stand in; nothing is kept or written then.
     """
     source = read_toml(request.survey)  # once: a pipe gives its text a single time
     survey, text = survey_from(source), source.text.replace("\r\n", "\n")
@@ -126,10 +128,10 @@ def _estimated(
     with db.session(engine, write=False) as work:
         prices = db.load_price_book(work, request.on)
     basis, read = read_basis(files, prices, request.on)
-    estimate = make_estimate(survey, basis, None, request.passes)
+    estimate = make_estimate(survey, basis, None, request.passes, request.swaps)
     if request.discount is not None:
         taken = _discount(request.discount, estimate)
-        estimate = make_estimate(survey, basis, taken, request.passes)
+        estimate = make_estimate(survey, basis, taken, request.passes, request.swaps)
     return estimate, basis, read
 
 

@@ -28,6 +28,7 @@ def write_points(page: Page, estimate: EstimateJson) -> str:
         page.row([None, because])
     _findings(page, estimate)
     _missing(page, estimate)
+    _swaps(page, estimate)
     _questions(page, estimate)
     risks = _risks(page, estimate)
     if estimate.price_holds_if:
@@ -57,6 +58,16 @@ def _missing(page: Page, estimate: EstimateJson) -> None:
         for gap in estimate.gaps:
             page.row(["no item", f"{words.count(gap.quantity, 'each')} x {gap.wants}: "
                       f"{gap.because}", gap.on, None, None, None, None, f"rule {gap.rule}"])
+
+
+def _swaps(page: Page, estimate: EstimateJson) -> None:
+    if estimate.swaps:
+        page.band("substitutes, as good in every hard field or better")
+        for each in estimate.swaps:
+            page.row([
+                "instead", f"{each.substitute_name} ({each.substitute}) stands in for "
+                f"{each.original_name} ({each.original})", each.why, None, None, None, None,
+                each.by])
 
 
 def _questions(page: Page, estimate: EstimateJson) -> None:
