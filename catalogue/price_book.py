@@ -6,7 +6,7 @@ again and tests need no tables.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass, field, replace
 from datetime import date
 from types import MappingProxyType
@@ -77,24 +77,27 @@ class PriceBook:
             if part.from_date <= self.on and (part.to_date is None or self.on <= part.to_date)
         )
 
-    def standing_in(self, swaps: Mapping[str, str]) -> PriceBook:
+    def standing_in(self, swaps: Mapping[str, str], without: Set[str] = frozenset()) -> PriceBook:
         """Return a book for choosing, in which substitutes stand in their originals' place.
 
         Args:
             swaps: code of the original -> code of the substitute.
+            without: codes of other items that are not to be chosen.
 
         Returns:
-            a book without the originals' roles and offers, where each substitute is offered as its
-            original is here, so that it ranks where the original ranked.
+            a book in which neither the originals nor those others have a role or an offer, and
+            each substitute is offered as its original is here, so that it ranks where that did.
         """
-        offers = {code: each for code, each in self.offers.items() if code not in swaps}
+        gone = {*swaps, *without}
+        offers = {code: each for code, each in self.offers.items() if code not in gone}
         for original, substitute in swaps.items():
             if original in self.offers:
                 offers[substitute] = tuple(
                     replace(offer, item=substitute) for offer in self.offers[original])
-        roles = {key: tuple(item for item in each if item.code not in swaps)
+        roles = {key: tuple(item for item in each if item.code not in gone)
                  for key, each in self._by_role.items()}
         return replace(self, offers=MappingProxyType(offers), _by_role=MappingProxyType(roles))
+
 
 def _rank(offer: Offer) -> tuple[object, ...]:
     return offer.unit_price_minor, offer.supplier, offer.pack, offer.least

@@ -10,16 +10,16 @@ from catalogue.price_book import PriceBook
 from catalogue.problems import ProblemsFound
 from estimator.bill import Bill, bill_of
 from estimator.buying.swaps import (
+    Choosing,
     StandIn,
     Swap,
-    for_design,
     refusals,
     refused_partner,
     sound_swaps,
 )
 from estimator.cost import CostSheet, cost_sheet, heads_from_bill
 from estimator.design.case import Case
-from estimator.design.design import NO_SWAPS, Design, design_job
+from estimator.design.design import Design, design_job
 from estimator.design.facts import survey_sheet, with_trips
 from estimator.design.judging import Judgement, judge_design
 from estimator.design.sheet import FactSheet
@@ -156,14 +156,12 @@ def make_estimate(
     )
 
 
-def _worked(
-    survey: Survey, basis: Basis, swaps: Mapping[str, str] = NO_SWAPS
-) -> _Worked:
-    """Design and judge a job and run the rules; items of the design stand in as swapped."""
+def _worked(survey: Survey, basis: Basis, choosing: Choosing | None = None) -> _Worked:
+    """Design and judge a job and run the rules; in the design items stand in for others."""
     surveyed = assume(basis.rules, _sheet(survey, basis))
-    design, sheet = design_job(surveyed, basis.prices, swaps)
+    design, sheet = design_job(surveyed, basis.prices, choosing)
     judgement, sheet = judge_design(Case(
-        survey, sheet, design.kit, design.planes, for_design(basis.prices, swaps),
+        survey, sheet, design.kit, design.planes, choosing.prices if choosing else basis.prices,
         basis.practice, basis.on))
     return _Worked(design, judgement, *_work(sheet, basis))
 
@@ -177,7 +175,7 @@ def _swapped(survey: Survey, basis: Basis, swaps: Sequence[Swap]) -> _Worked:
     roles = roles_used(before.design.kit, before.found.demands)
     problems = list(refusals(swaps, roles, basis.prices))
     if not problems:
-        after = _worked(survey, basis, by_code)
+        after = _worked(survey, basis, Choosing.of(by_code, roles, basis.prices))
         kit = after.design.kit.items
         problems = list(refused_partner(swaps, kit["converter"], kit["storage"]))
     if problems:

@@ -75,14 +75,43 @@ def _unsound(swap: Swap, swaps: Sequence[Swap], prices: PriceBook) -> Iterator[P
                       "name the item that is to be bought in the end")
 
 
-def for_design(prices: PriceBook, swaps: Mapping[str, str]) -> PriceBook:
-    """Return the price book for the choices of the design: each substitute in its original's place.
+@dataclass(frozen=True)
+class Choosing:
+    """What the design chooses with while items stand in for others.
 
-    The original is not to be had, and the substitute is chosen wherever the original would have
-    been, since it stands there at the original's price. For choices only; money is reckoned with
-    the true book.
+    Attributes:
+        swaps: code of the original -> code of the substitute.
+        prices: a book for choices only; money is reckoned with the true one.
     """
-    return prices.standing_in(swaps) if swaps else prices
+
+    swaps: Mapping[str, str]
+    prices: PriceBook
+
+    @classmethod
+    def of(
+        cls, swaps: Mapping[str, str], roles: Mapping[str, Set[str]], prices: PriceBook
+    ) -> Choosing:
+        """Return it for a job: each substitute is chosen wherever its original would have been.
+
+        It stands at the original's price, and neither the original is to be had nor anything else
+        that may stand in for it, unless the job uses that already.
+
+        Args:
+            swaps: sound, and not refused.
+            roles: item code -> the roles in which the job uses it.
+            prices: the price book of the day.
+        """
+        from catalogue.substitutes import judge, may_stand_in
+
+        others = {
+            item.code
+            for original in map(prices.items.__getitem__, swaps)
+            for role in roles[original.code]
+            for item in prices.with_role(original.family, role)
+            if item.code not in roles and item.code not in swaps.values()
+            and may_stand_in(judge(original, item, role))
+        }
+        return cls(swaps, prices.standing_in(swaps, others))
 
 
 def refusals(

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from catalogue.price_book import PriceBook
-from estimator.buying.swaps import for_design
+from estimator.buying.swaps import Choosing
 from estimator.design.facts import with_facts
 from estimator.design.kit import Kit, choose_kit, kit_facts, with_stand_ins
 from estimator.design.sheet import Detail, Environment, FactSheet
@@ -16,7 +15,6 @@ from estimator.design.sheet import Detail, Environment, FactSheet
 if TYPE_CHECKING:
     from estimator.design.plane_design import PlaneDesign
 
-NO_SWAPS: Mapping[str, str] = MappingProxyType({})
 RAFTERS = "plane.rafter_spacing_m"
 ON_RAFTERS = ("plane.fixings", "plane.fixing_step_m")  # what an assumed spacing makes assumed too
 
@@ -30,20 +28,22 @@ class Design:
 
 
 def design_job(
-    sheet: FactSheet, prices: PriceBook, swaps: Mapping[str, str] = NO_SWAPS
+    sheet: FactSheet, prices: PriceBook, choosing: Choosing | None = None
 ) -> tuple[Design, FactSheet]:
     """Return the design, and the sheet with the kit's and the planes' facts added.
 
     Args:
-        swaps: code of an item -> code of the one that stands in for it.
+        choosing: which items stand in for others, and the prices to choose by then.
 
     Raises:
         ProblemsFound: K001 for a wished item that the catalogue does not hold.
     """
-    kit = with_stand_ins(choose_kit(sheet, prices), swaps, prices)
+    kit = choose_kit(sheet, prices)
+    if choosing is not None:
+        kit = with_stand_ins(kit, choosing.swaps, prices)
     values, details = kit_facts(kit)
     envs = [{**env, **values} for env in sheet.scopes["plane"]]
-    planes = _planes(envs, kit, for_design(prices, swaps)) if envs else ()
+    planes = _planes(envs, kit, choosing.prices if choosing else prices) if envs else ()
     more: dict[str, Detail] = dict(details)
     facts: list[dict[str, Any]] = []
     for i, (plane, env) in enumerate(zip(planes, sheet.scopes["plane"], strict=True)):

@@ -56,9 +56,17 @@ def test_an_estimate_read_back_is_the_same_estimate_and_the_same_bytes(make):
 
 
 def test_another_schema_version_is_refused():
-    text = firm_json().dumps().replace('"schema_version": "1.1"', '"schema_version": "2.0"')
+    text = firm_json().dumps().replace('"schema_version": "1.2"', '"schema_version": "2.0"')
     with pytest.raises(pydantic.ValidationError, match="schema_version"):
         EstimateJson.loads(text)
+
+
+def test_a_kept_estimate_of_version_1_1_still_reads():
+    # As version 1.1 wrote it: without what was added since.
+    old = json.loads(firm_json().dumps())
+    del old["swaps"]
+    old["schema_version"] = "1.1"
+    assert EstimateJson.loads(json.dumps(old)) == firm_json()
 
 
 def test_no_number_in_it_is_a_binary_fraction():
