@@ -13,6 +13,7 @@ SUBJECTS = {
     "B": "the bill",
     "C": "a firm's settings",
     "D": "the database",
+    "E": "buying (E1: packs and cuts, E2: baskets, E3: substitutes)",
     "F": "files and folders",
     "G": "free-text survey notes and the vocabulary that reads them",
     "J": "quoted jobs",
