@@ -17,9 +17,10 @@ from catalogue.tables.offers import (
     SUPPLIER,
     SUPPLIER_ITEM,
 )
+from catalogue.tables.stock import LEVEL, LOT, MOVE, PLACE, RESERVATION, WORTH
 
 __all__ = [
     "BOX_PART", "CARRIAGE", "FIRM_META", "ITEM", "ITEM_ROLE", "JOB", "JOB_EVENT", "KEPT_TEXT",
-    "OFFER", "PRICE_COLUMNS", "PRICE_LIST", "REVISION", "REVISION_BASIS", "SUPPLIER",
-    "SUPPLIER_ITEM", "metadata",
+    "LEVEL", "LOT", "MOVE", "OFFER", "PLACE", "PRICE_COLUMNS", "PRICE_LIST", "RESERVATION",
+    "REVISION", "REVISION_BASIS", "SUPPLIER", "SUPPLIER_ITEM", "WORTH", "metadata",
 ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import Column, MetaData
+from sqlalchemy import Column, Delete, Engine, MetaData, Table, Update, event
 
 # Constraints are named from the first migration on, so that a later one can change them on every
 # engine. A CHECK gets its bare name ("price_not_negative"); the rest is added here.
@@ -18,7 +18,20 @@ NAMING = {
 
 metadata = MetaData(naming_convention=NAMING)
 
+# `info` of a table whose rows are only ever added.
+WRITTEN_ONCE = {"written once": True}
+
 
 def given(name: str, *about: Any, **more: Any) -> Column[Any]:
     """Return a column that every row must fill in."""
     return Column(name, *about, nullable=False, **more)
+
+
+@event.listens_for(Engine, "before_execute")
+def _written_once(
+    connection: Any, statement: Any, rows: Any, values: Any, options: Any
+) -> None:
+    if not isinstance(statement, Update | Delete) or not isinstance(statement.table, Table):
+        return
+    if statement.table.info.get("written once"):
+        raise ValueError(f"a row of {statement.table.name} is written once; add a new one")

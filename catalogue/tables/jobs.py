@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from sqlalchemy import (
     CheckConstraint,
     Column,
-    Delete,
-    Engine,
     ForeignKey,
     ForeignKeyConstraint,
     Index,
     Integer,
     Table,
     Text,
-    Update,
-    event,
 )
 
-from catalogue.tables.base import given, metadata
+from catalogue.tables.base import WRITTEN_ONCE, given, metadata
 from catalogue.tables.columns import IsoDate, MoneyMinor, UtcTime
 
 # One job, by the id its survey gives.
@@ -50,6 +44,7 @@ REVISION = Table(
     given("currency", Text),
     CheckConstraint("number >= 1", name="number_from_one"),
     CheckConstraint("length(currency) = 3", name="currency_of_three_letters"),
+    info=WRITTEN_ONCE,
     sqlite_strict=True,
 )
 
@@ -67,6 +62,7 @@ JOB_EVENT = Table(
     ForeignKeyConstraint(["job_id", "revision"], ["revision.job_id", "revision.number"]),
     CheckConstraint("event IN ('accepted', 'declined', 'reopened')", name="event_known"),
     Index(None, "job_id"),
+    info=WRITTEN_ONCE,
     sqlite_strict=True,
 )
 
@@ -76,6 +72,7 @@ KEPT_TEXT = Table(
     "kept_text", metadata,
     Column("digest", Text, primary_key=True),
     given("text", Text),
+    info=WRITTEN_ONCE,
     sqlite_strict=True,
 )
 
@@ -89,16 +86,6 @@ REVISION_BASIS = Table(
     given("digest", ForeignKey("kept_text.digest")),
     ForeignKeyConstraint(["job_id", "number"], ["revision.job_id", "revision.number"]),
     CheckConstraint("kind <> ''", name="kind_given"),
+    info=WRITTEN_ONCE,
     sqlite_strict=True,
 )
-
-
-_WRITTEN_ONCE = (REVISION, JOB_EVENT, KEPT_TEXT, REVISION_BASIS)
-
-
-@event.listens_for(Engine, "before_execute")
-def _written_once(
-    connection: Any, statement: Any, rows: Any, values: Any, options: Any
-) -> None:
-    if isinstance(statement, Update | Delete) and statement.table in _WRITTEN_ONCE:
-        raise ValueError("a revision is written once; add a new one")

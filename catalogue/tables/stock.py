@@ -18,7 +18,7 @@ from sqlalchemy import (
     Text,
 )
 
-from catalogue.tables.base import given, metadata
+from catalogue.tables.base import WRITTEN_ONCE, given, metadata
 from catalogue.tables.columns import IsoDate, Milli, MoneyMinor, UtcTime
 
 # Where things lie. What lies at a site belongs to its job, not to the stock any more; at a
@@ -48,6 +48,7 @@ LOT = Table(
     CheckConstraint("id <> ''", name="id_given"),
     CheckConstraint("kind IN ('length', 'batch', 'serial')", name="kind_known"),
     Index(None, "item_code"),
+    info=WRITTEN_ONCE,
     sqlite_strict=True,
 )
 
@@ -75,6 +76,7 @@ MOVE = Table(
     CheckConstraint("from_place <> to_place", name="elsewhere"),
     Index(None, "item_code"),
     Index(None, "job_id"),
+    info=WRITTEN_ONCE,
     sqlite_strict=True,
 )
 
@@ -116,5 +118,6 @@ RESERVATION = Table(
     CheckConstraint("quantity <> 0", name="quantity_not_zero"),
     Index(None, "job_id"),
     Index(None, "item_code"),
+    info=WRITTEN_ONCE,
     sqlite_strict=True,
 )
