@@ -1,7 +1,8 @@
 """What an estimate was made with, as texts that are kept with its revision, each stored once.
 
-A quote writes them, `estimator diff` reads them back. The survey, the discount and the stops let
-pass stand in the revision itself; prices are never overwritten, so a day's are found again.
+A quote writes them, `estimator diff` reads them back. The survey, the discount, the stops let pass
+and the substitutes stand in the revision itself; prices are never overwritten, so a day's are found
+again.
 """
 
 from __future__ import annotations
@@ -31,7 +32,8 @@ def texts_made_with(
     """Return what an estimate was made with as texts, by kind.
 
     Rules, norms and practice values are the texts of all files in force, by name; settings are the
-    figures themselves, defaults among them; items are those of the bill and what is in their boxes.
+    figures themselves, defaults among them; items are those of the bill, those that they stand in
+    for and what is in their boxes.
     """
     return {
         SETTINGS: basis.settings.model_dump_json(),
@@ -51,11 +53,12 @@ def _texts(sources: Iterable[TomlSource], files: FirmFiles) -> str:
 
 
 def _items(estimate: Estimate, basis: Basis) -> Iterable[Item]:
-    """Return the items of the bill and of the design, with what lies in their boxes."""
+    """Return the items of bill and design, what they stand in for, and what is in the boxes."""
     known = basis.prices.items
     found = {line.item.code: line.item for line in estimate.bill.lines}
     chosen = (item for item in estimate.design.kit.items.values() if item is not None)
     found |= {item.code: item for item in chosen}
+    found |= {each.original.code: each.original for each in estimate.stand_ins}
     parts = {part.item for item in found.values() for part in item.contents}
     return (found | {code: known[code] for code in parts if code in known}).values()
 
