@@ -177,7 +177,7 @@ def _verdict(
         return "unknown", (
             f"{shown(theirs, unit)} cannot be compared, since nothing is known of the original")
     if _as_good(hard, must, ours, theirs):
-        return "better", f"{shown(theirs, unit)} is as good as {shown(ours, unit)} or better"
+        return "better", f"{shown(theirs, unit)} instead of {shown(ours, unit)}"
     return "worse", _worse(hard, must, ours, theirs, unit)
 
 

@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 import json
+import sys
 from dataclasses import asdict
+from datetime import datetime
 
 import click
 
-from estimator.cli.common import TEXT, database_option, echo_json, json_option, tell_problems
+from estimator.cli.common import (
+    DAY,
+    STOPPED,
+    TEXT,
+    database_option,
+    echo_json,
+    json_option,
+    tell_problems,
+)
 
 
 @click.group()
 def jobs() -> None:
-    """List the quoted jobs and print their estimates.
+    """List the quoted jobs, print their estimates, try a substitute.
 
     \b
     Example:
@@ -64,3 +74,37 @@ def show(job: str, revision: int | None, database: str | None, as_json: bool) ->
         echo_json(kept.dumps())
     else:
         click.echo(summary(kept), nl=False)
+
+
+@jobs.command()
+@click.argument("job", type=TEXT)
+@click.argument("old", type=TEXT)
+@click.argument("new", type=TEXT)
+@click.option("--on", type=DAY, metavar="DATE",
+              help="Day of the prices; that of the revision if not given.")
+@click.option("--revision", type=int, metavar="N", help="The revision; the newest if not given.")
+@database_option
+@json_option
+@tell_problems
+def swap(job: str, old: str, new: str, on: datetime | None, revision: int | None,
+         database: str | None, as_json: bool) -> None:
+    """Show what item NEW in place of OLD changes on JOB: lines, boxes, checks, hours, price.
+
+    Nothing is kept; `estimator quote SURVEY --substitute OLD=NEW` makes the revision. Exit status 3
+    if a finding stops a firm price with the substitute.
+
+    \b
+    Example:
+      estimator jobs swap D-101 03040-TE 03060-TE
+    """
+    from estimator.papers.swap import swap_data, swap_text
+    from estimator.workflow.swap import SwapRequest, try_swap
+
+    day = on.date() if on is not None else None
+    tried = try_swap(SwapRequest(job, old, new, database, day, revision))
+    if as_json:
+        echo_json(json.dumps(swap_data(tried), ensure_ascii=False))
+    else:
+        click.echo(swap_text(tried), nl=False)
+    if tried.stopped:
+        sys.exit(STOPPED)
