@@ -119,7 +119,9 @@ class StorageSpec(Spec):
 class MountingSpec(Spec):
     """Brackets, hooks, rails, clamps, trays and frames that carry panels or storage.
 
-    `couple_mm` of a wall bracket: height between its top row of holes and the lowest.
+    `couple_mm` of a wall bracket: height between its top row of holes and the lowest. `profile` of
+    a rail: what its section is called; sticks of one profile are joined to one another, whatever
+    their lengths. A blank profile is joined to its own length alone.
     """
 
     coverings: tuple[Covering, ...] = ()
@@ -129,6 +131,7 @@ class MountingSpec(Spec):
     rafter_min_mm: Positive | None = None
     screws_per_fixing: Count = 0
     stick_m: Positive | None = None
+    profile: str = ""
     frame_min_mm: Positive | None = None
     frame_max_mm: Positive | None = None
     bond_through: bool = False

@@ -14,6 +14,7 @@ from estimator.design.sheet import Detail, Environment, FactSheet
 
 if TYPE_CHECKING:
     from estimator.design.plane_design import PlaneDesign
+    from estimator.design.rail_cut import RailCut
 
 RAFTERS = "plane.rafter_spacing_m"
 ON_RAFTERS = ("plane.fixings", "plane.fixing_step_m")  # what an assumed spacing makes assumed too
@@ -21,10 +22,11 @@ ON_RAFTERS = ("plane.fixings", "plane.fixing_step_m")  # what an assumed spacing
 
 @dataclass(frozen=True)
 class Design:
-    """The chosen kit and each plane's design, in the order of the survey."""
+    """The chosen kit, each plane's design in the order of the survey, and the cut of the rails."""
 
     kit: Kit
     planes: tuple[PlaneDesign, ...]
+    rails: RailCut | None = None
 
 
 def design_job(
@@ -43,18 +45,21 @@ def design_job(
         kit = with_stand_ins(kit, choosing.swaps, prices)
     values, details = kit_facts(kit)
     envs = [{**env, **values} for env in sheet.scopes["plane"]]
-    planes = _planes(envs, kit, choosing.prices if choosing else prices) if envs else ()
+    chosen = choosing.prices if choosing else prices
+    planes = _planes(envs, kit, chosen) if envs else ()
+    rails, shares = _rails(planes, sheet, kit, chosen) if envs else (None, [])
     more: dict[str, Detail] = dict(details)
     facts: list[dict[str, Any]] = []
     for i, (plane, env) in enumerate(zip(planes, sheet.scopes["plane"], strict=True)):
         guessed = RAFTERS in env.get("@assumed", ())
-        for path in plane.facts:
+        told = {**plane.facts, **shares[i]}
+        for path in told:
             evidence = "assumed" if guessed and path in ON_RAFTERS else ""
             more[f"plane[{i}].{path.removeprefix('plane.')}"] = Detail(
                 "computed", evidence, "roof arithmetic")
         marks = {*env.get("@assumed", ()), *(ON_RAFTERS if guessed else ())}
-        facts.append({**plane.facts, "@assumed": marks})
-    return Design(kit, planes), with_facts(sheet, values, tuple(facts), more)
+        facts.append({**told, "@assumed": marks})
+    return Design(kit, planes, rails), with_facts(sheet, values, tuple(facts), more)
 
 
 def _planes(
@@ -64,3 +69,14 @@ def _planes(
     from estimator.design.plane_design import design_plane
 
     return tuple(design_plane(env, kit, prices) for env in envs)
+
+
+def _rails(
+    planes: Sequence[PlaneDesign], sheet: FactSheet, kit: Kit, prices: PriceBook
+) -> tuple[RailCut | None, list[dict[str, Any]]]:
+    """Return the cut of the job's rails, and what falls to each plane as facts."""
+    from estimator.design.rail_cut import cut_rails, rail_facts
+
+    rail = kit.items["rail"]
+    cut = cut_rails(planes, sheet.names["plane"], rail, prices, sheet.job)
+    return cut, rail_facts(planes, cut, rail)

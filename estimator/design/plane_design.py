@@ -21,10 +21,11 @@ from estimator.design.sheet import Environment, Unknown
 
 @dataclass(frozen=True)
 class PlaneDesign:
-    """A plane's layout (None while it hangs on an unknown fact) and its facts."""
+    """A plane's layout (None while it hangs on an unknown fact), its facts and its rails."""
 
     layout: roof.Layout | None
     facts: Mapping[str, Any]
+    rails: rails.Rails | None = None
 
 
 def design_plane(env: Environment, kit: Kit, prices: PriceBook) -> PlaneDesign:
@@ -37,10 +38,14 @@ def design_plane(env: Environment, kit: Kit, prices: PriceBook) -> PlaneDesign:
     """
     layout = _layout(env, kit)
     facts = {**_layout_facts(env, layout), **_fit_facts(env, kit, layout)}
-    facts.update(_rail_facts(env, kit, layout))
+    held = _rails(env, kit, layout)
+    facts.update(_rail_facts(held))
     facts.update(_fixing_facts(env, prices))
     solid = layout if isinstance(layout, roof.Layout) else None
-    return PlaneDesign(solid, {f"plane.{name}": value for name, value in facts.items()})
+    return PlaneDesign(
+        solid, {f"plane.{name}": value for name, value in facts.items()},
+        held if isinstance(held, rails.Rails) else None,
+    )
 
 
 def _missing(env: Environment, *paths: str) -> Unknown | None:
@@ -160,21 +165,29 @@ def _without_rails(env: Environment) -> bool:
     return _kind(env) in ("in-roof", "flat", "ground")
 
 
-def _rail_facts(env: Environment, kit: Kit, layout: roof.Layout | Unknown) -> dict[str, Any]:
-    names = ("rail_lines", "rail_line_m", "rail_sticks", "joiners", "fixings", "fixing_step_m")
+def _rails(
+    env: Environment, kit: Kit, layout: roof.Layout | Unknown
+) -> rails.Rails | Unknown | None:
+    """Return the rails of a plane; None where it is known to have none."""
     if _without_rails(env):
-        return dict.fromkeys(names, 0)
+        return None
     missing = _missing(env, "plane.kind", "plane.rafter_spacing_m")
     rail = kit.items["rail"]
     if rail is None:
-        return dict.fromkeys(names, Unknown("kit.rail.code"))
+        return Unknown("kit.rail.code")
     if isinstance(layout, Unknown):
-        return dict.fromkeys(names, layout.join(missing))
+        return layout.join(missing)
     if missing is not None:
-        return dict.fromkeys(names, missing)
-    held = rails.rails_of(layout, rail_rule(env, cast(MountingSpec, rail.spec)))
-    values = (held.lines, metres(held.longest_line_m), held.sticks, held.joiners, held.fixings,
-              metres(held.step_m))
+        return missing
+    return rails.rails_of(layout, rail_rule(env, cast(MountingSpec, rail.spec)))
+
+
+def _rail_facts(held: rails.Rails | Unknown | None) -> dict[str, Any]:
+    """Return the facts of the rails; how many sticks they are cut from is a matter of the job."""
+    names = ("rail_lines", "rail_line_m", "fixings", "fixing_step_m")
+    if held is None or isinstance(held, Unknown):
+        return dict.fromkeys(names, 0 if held is None else held)
+    values = (held.lines, metres(held.longest_line_m), held.fixings, metres(held.step_m))
     return dict(zip(names, values, strict=True))
 
 
@@ -185,8 +198,6 @@ def rail_rule(env: Environment, rail: MountingSpec) -> rails.RailRule:
         max_span_m=Fraction(rail.max_span_m or 0),
         max_overhang_m=Fraction(rail.max_overhang_m or 0),
         rail_end_m=Fraction(env["practice.rail_end_m"]),
-        stick_m=Fraction(rail.stick_m or 1),
-        saw_cut_m=Fraction(env["practice.saw_cut_m"]),
     )
 
 

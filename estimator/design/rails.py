@@ -1,4 +1,4 @@
-"""Rails, roof fixings, joiners and the outline of a roof layout.
+"""Rails, roof fixings and the outline of a roof layout; `rail_cut` cuts the rails from sticks.
 
 Symbols follow common practice: p rafter spacing, S most span between fixings, C most overhang
 past the last fixing, e rail end beyond the last panel; all in metres, exact.
@@ -22,20 +22,25 @@ class RailRule:
     max_span_m: Metres
     max_overhang_m: Metres
     rail_end_m: Metres
-    stick_m: Metres
-    saw_cut_m: Metres
 
 
 @dataclass(frozen=True, slots=True)
 class Rails:
-    """What a layout needs to be held: counts of the whole plane."""
+    """What a layout needs to be held: counts of the whole plane.
+
+    Attributes:
+        lengths_m: of every line, the two under a row one after the other.
+        apart_m: most distance between two fixings of a line.
+        overhang_m: most rail past the last fixing.
+    """
 
     lines: int
     longest_line_m: Metres
     step_m: Metres
     fixings: int
-    sticks: int
-    joiners: int
+    lengths_m: tuple[Metres, ...]
+    apart_m: Metres
+    overhang_m: Metres
 
 
 def fixing_step_m(rafter_spacing_m: Metres, max_span_m: Metres) -> Metres:
@@ -74,14 +79,12 @@ def fixings_at(line_m: Metres, step_m: Metres, overhang_m: Metres, rule: RailRul
 def rails_of(layout: Layout, rule: RailRule) -> Rails:
     """Return the rails of a layout: two lines under every row segment."""
     lines = lines_m(layout, rule)
-    sticks, joiners = _cut(lines, rule)
+    step = fixing_step_m(rule.rafter_spacing_m, rule.max_span_m)
     return Rails(
-        lines=len(lines),
-        longest_line_m=max(lines, default=Fraction(0)),
-        step_m=fixing_step_m(rule.rafter_spacing_m, rule.max_span_m),
+        lines=len(lines), longest_line_m=max(lines, default=Fraction(0)), step_m=step,
+        lengths_m=tuple(lines), apart_m=step or rule.rafter_spacing_m,
+        overhang_m=rule.max_overhang_m,
         fixings=sum(fixings_per_line(line, rule) for line in lines),
-        sticks=sticks,
-        joiners=joiners,
     )
 
 
@@ -89,32 +92,6 @@ def lines_m(layout: Layout, rule: RailRule) -> list[Metres]:
     """Return the length of every rail line, two under each row segment."""
     return [layout.length_m(segment.panels) + 2 * rule.rail_end_m
             for segment in layout.segments for _ in range(LINES_PER_SEGMENT)]
-
-
-def _cut(lines: list[Metres], rule: RailRule) -> tuple[int, int]:
-    """Return sticks and joiners: whole sticks first, end pieces cut from shared sticks.
-
-    End pieces go into the first opened stick that still holds them, longest first.
-    """
-    sticks = joiners = 0
-    ends: list[Metres] = []
-    for line in lines:
-        whole = int(line // rule.stick_m)
-        rest = line - whole * rule.stick_m
-        sticks += whole
-        joiners += whole if rest else max(0, whole - 1)
-        if rest:
-            ends.append(rest)
-    opened: list[Metres] = []
-    for end in sorted(ends, reverse=True):
-        piece = end + rule.saw_cut_m
-        for i, left in enumerate(opened):
-            if left >= piece:
-                opened[i] = left - piece
-                break
-        else:
-            opened.append(rule.stick_m + rule.saw_cut_m - piece)
-    return sticks + len(opened), joiners
 
 
 def area_m2(layout: Layout) -> Metres:

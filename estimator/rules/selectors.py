@@ -21,6 +21,7 @@ _KIT_CODE = re.compile(r"kit\.(\w+)\.code")
 # Facts that name an item outright, and what such an item is.
 _CODES: dict[str, Role] = {
     "plane.fixing_item": ("mounting", "roof fixing"),
+    "plane.rail_other_code": ("mounting", "rail"),
     "storage.fixing_code": ("fixing", "wall fixing"),
     "storage.anti_tip_code": ("fixing", "anti-tip fixing"),
     "converter.fixing_code": ("fixing", "wall fixing"),

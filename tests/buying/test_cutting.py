@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.buying.cutting import cut as ladder
-from estimator.buying.cutting.cut import cut
+from estimator.buying.cutting.cut import Effort, cut
 from estimator.buying.cutting.model import Bar, CutPlan, Offcuts, OnHand, Piece, Task
 from tests.buying.cutting_oracle import cheapest, tasks
+
+QUICK = Effort(seconds=0, steps=500, patterns=500)
 
 
 def assert_sound(task: Task, plan: CutPlan) -> None:
@@ -43,25 +44,22 @@ def assert_sound(task: Task, plan: CutPlan) -> None:
 @pytest.mark.parametrize("seed", range(5))
 def test_two_thousand_random_tasks_are_cut_as_cheaply_as_trying_everything(seed: int) -> None:
     for task in tasks(seed, 400, 5):
-        plan = cut(task, solver=False)
+        plan = cut(task, Effort(seconds=0))
         assert_sound(task, plan)
         assert plan.cost_minor == plan.bound_minor == cheapest(task), task
 
 
 def test_the_solver_cuts_as_cheaply_as_trying_everything_and_never_claims_too_much() -> None:
     for task in tasks(7, 150, 6):
-        plan = cut(task, steps=0)
+        plan = cut(task, Effort(steps=0))
         assert_sound(task, plan)
         assert plan.cost_minor == cheapest(task), task
 
 
-def test_patterns_generated_for_large_tasks_give_a_sound_cut_and_a_bound_that_holds(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    monkeypatch.setattr(ladder, "PATTERNS", 0)
+def test_patterns_generated_for_large_tasks_give_a_sound_cut_and_a_bound_that_holds() -> None:
     gaps = 0
     for task in tasks(8, 150, 5):
-        plan, best = cut(task), cheapest(task)
+        plan, best = cut(task, Effort(patterns=0)), cheapest(task)
         assert_sound(task, plan)
         assert plan.bound_minor <= best <= plan.cost_minor, task
         gaps += plan.cost_minor > best
@@ -73,7 +71,7 @@ def test_without_search_and_solver_the_gap_is_stated() -> None:
     pieces = (Piece(11), Piece(8), Piece(6, 2), Piece(5), Piece(4))
     task = Task(pieces, (Bar(20, 100, "bar"),))
     assert cheapest(task) == 200
-    plan = cut(task, steps=0, solver=False)
+    plan = cut(task, Effort(0, 0))
     assert plan.bound_minor <= 200 <= plan.cost_minor
 
 
@@ -96,9 +94,9 @@ def house_tasks(draw: st.DrawFn) -> Task:
 @settings(deadline=None, max_examples=150)
 @given(house_tasks())
 def test_any_cut_is_sound_and_the_same_every_time(task: Task) -> None:
-    plan = cut(task, solver=False, steps=500)
+    plan = cut(task, QUICK)
     assert_sound(task, plan)
-    assert plan == cut(task, solver=False, steps=500)
+    assert plan == cut(task, QUICK)
 
 
 @settings(deadline=None, max_examples=100)
@@ -107,8 +105,8 @@ def test_the_order_in_which_pieces_are_told_changes_no_cost(task: Task, order: o
     shuffled = list(task.pieces)
     order.shuffle(shuffled)  # type: ignore[attr-defined]
     other = Task(tuple(shuffled), task.bars, kerf_mm=task.kerf_mm, offcuts=task.offcuts)
-    assert cut(task, solver=False, steps=500).cost_minor == (
-        cut(other, solver=False, steps=500).cost_minor)
+    assert cut(task, QUICK).cost_minor == (
+        cut(other, QUICK).cost_minor)
 
 
 def test_a_piece_on_hand_is_used_before_a_bar_is_bought() -> None:

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from estimator.buying.cutting.bound import bars_at_least
-from estimator.buying.cutting.cut import cut
+from estimator.buying.cutting.cut import Effort, cut
 from estimator.buying.cutting.fit import first_fit_bars
 from estimator.buying.cutting.linear import relaxed
 from estimator.buying.cutting.lines import cut_lines
@@ -44,7 +44,7 @@ def test_published_instances_are_cut_at_their_optimum_and_proven(
     pieces: dict[int, int], bar: int, optimum: int, solver: bool
 ) -> None:
     # with no steps for the search the solver has to find it, without the solver the search
-    plan = cut(task_of(pieces, bar), solver=solver, steps=0 if solver else 4_000)
+    plan = cut(task_of(pieces, bar), Effort(steps=0) if solver else Effort(seconds=0))
     assert (len(plan.bars), plan.cost_minor, plan.bound_minor) == (optimum, optimum, optimum)
     assert plan.best
 

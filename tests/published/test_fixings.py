@@ -284,7 +284,7 @@ def test_a_row_of_panels_has_its_clamps(panels: int, rows: int, end: int, middle
 def test_six_panels_in_a_row_stand_on_rails_of_7_004_m() -> None:
     # Geometry: 6 x 1.134 + 5 x 0.020 + 2 x 0.050 = 7.004 m.
     row = block(1, 6, (F("1.134"), F("1.722")), True, Field(F(0), F(0), F(0), F("0.02")))
-    rule = RailRule(F("0.6"), F("1.2"), F("0.3"), F("0.05"), F("3.3"), F("0.003"))
+    rule = RailRule(F("0.6"), F("1.2"), F("0.3"), F("0.05"))
     assert rails_of(row, rule).longest_line_m == F("7.004")
 
 

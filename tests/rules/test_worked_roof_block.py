@@ -43,9 +43,9 @@ PLANE: dict[str, Any] = {
     "plane.panels_placed": 12, "plane.block_rows": 2, "plane.block_columns": 6,
     "plane.block_width_m": D("6.904"), "plane.block_height_m": D("3.544"),
     "plane.array_perimeter_m": D("20.896"), "plane.rail_lines": 4, "plane.rail_sticks": 9,
-    "plane.joiners": 8, "plane.fixings": 28, "plane.fixing_item": "HOOK-T",
-    "plane.fixing_screws": 2, "plane.strings_used": 1, "plane.panels_per_string": 12,
-    "plane.dc_mm2": D(4),
+    "plane.rail_other_sticks": 0, "plane.joiners": 8, "plane.fixings": 28,
+    "plane.fixing_item": "HOOK-T", "plane.fixing_screws": 2, "plane.strings_used": 1,
+    "plane.panels_per_string": 12, "plane.dc_mm2": D(4),
 }
 # Worked by hand. Cable 2 x (6 + 4 + 1) + 2; bond 6 + 4 + 1 + 2; screws 28 x 2 x 1.05 = 58.8;
 # tiles 28 x 2 x 0.03 = 1.68; labels of the route 10 / 5 + 1.

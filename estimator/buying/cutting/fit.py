@@ -10,13 +10,15 @@ from estimator.buying.cutting.room import Pattern, Room
 def fitted(room: Room, wanted: Sequence[int]) -> list[Pattern]:
     """Return the cheapest cut that the quick ways find; empty if nothing is wanted.
 
-    Each way opens bars of one kind on offer only, or the kind that is cheapest by length, with and
-    without the pieces on hand; at the end each bar is changed for the cheapest that holds its
-    pieces.
+    Each way opens bars of one kind on offer, or a shorter one where the piece is too long for it,
+    with and without the pieces on hand; at the end each bar is changed for the cheapest that holds
+    its pieces.
     """
+    offers = [i for i, kind in enumerate(room.kinds) if kind.supply is None]
     hands = (True, False) if any(kind.supply for kind in room.kinds) else (False,)
-    ways = [_cut(room, wanted, kind, best, hand)
-            for kind in _openers(room) for best in (True, False) for hand in hands]
+    fits = (True, False) if len(offers) == 1 or hands[0] else (True,)
+    ways = (_cut(room, wanted, offers, kind, best, hand)
+            for kind in offers for best in fits for hand in hands)
     return min(ways, key=cost_of)
 
 
@@ -40,41 +42,57 @@ def first_fit_bars(room: Room) -> int:
     return len(left)
 
 
-def _openers(room: Room) -> list[int]:
-    return [i for i, kind in enumerate(room.kinds) if kind.supply is None]
-
-
 def _pieces(room: Room, wanted: Sequence[int]) -> Iterator[int]:
     for i, count in enumerate(wanted):
         yield from [i] * count
 
 
-def _cut(room: Room, wanted: Sequence[int], opener: int, best: bool, hand: bool) -> list[Pattern]:
-    bars: list[list[int]] = []  # kind, room left, pieces by length
+def _cut(
+    room: Room, wanted: Sequence[int], offers: Sequence[int], opener: int, best: bool, hand: bool
+) -> list[Pattern]:
+    """Lay each piece on the bar that it fills best, or the first that holds it.
+
+    Args:
+        room: the task; wanted: what of it is to be cut.
+        offers: kinds on offer, longest first; opener: the one to open.
+        best: whether the fullest bar is looked for.
+        hand: whether pieces on hand lie open from the start.
+    """
+    bars: list[tuple[int, list[int]]] = []  # kind, pieces by length
+    left: list[int] = []  # room of each
     if hand:
         for i, lying in enumerate(room.kinds):
-            bars += [[i, lying.room, *[0] * len(wanted)] for _ in range(lying.supply or 0)]
+            for _ in range(lying.supply or 0):
+                bars.append((i, [0] * len(wanted)))
+                left.append(lying.room)
     for piece in _pieces(room, wanted):
-        width = room.widths[piece]
-        holding = [bar for bar in bars if bar[1] >= width]
-        if holding:
-            bar = min(holding, key=lambda b: b[1]) if best else holding[0]
-        else:
-            kind = opener if room.kinds[opener].room >= width else _shortest(room, width)
-            bar = [kind, room.kinds[kind].room, *[0] * len(wanted)]
-            bars.append(bar)
-        bar[1] -= width
-        bar[2 + piece] += 1
-    return [_settled(room, bar[0], tuple(bar[2:])) for bar in bars if any(bar[2:])]
+        width, at = room.widths[piece], -1
+        for i, free in enumerate(left):
+            if free >= width and (at < 0 or (best and free < left[at])):
+                at = i
+                if not best:
+                    break
+        if at < 0:
+            kind = opener if room.kinds[opener].room >= width else max(
+                i for i in offers if room.kinds[i].room >= width)
+            at = len(bars)
+            bars.append((kind, [0] * len(wanted)))
+            left.append(room.kinds[kind].room)
+        left[at] -= width
+        bars[at][1][piece] += 1
+    return [_settled(room, offers, kind, tuple(counts), room.kinds[kind].room - free)
+            for (kind, counts), free in zip(bars, left, strict=True)
+            if free < room.kinds[kind].room]
 
 
-def _shortest(room: Room, width: int) -> int:
-    return max(i for i in _openers(room) if room.kinds[i].room >= width)
-
-
-def _settled(room: Room, kind: int, counts: tuple[int, ...]) -> Pattern:
+def _settled(
+    room: Room, offers: Sequence[int], kind: int, counts: tuple[int, ...], used: int
+) -> Pattern:
     """Return the pattern on the cheapest bar on offer that holds it, or where it lies."""
-    used = room.used(counts)
-    fits = [kind, *(i for i in _openers(room) if room.kinds[i].room >= used)]
-    cost, at = min((room.cost(i, used), i) for i in fits)
+    at, cost = kind, room.cost(kind, used)
+    for i in offers:
+        if room.kinds[i].room >= used:
+            other = room.cost(i, used)
+            if other < cost:
+                at, cost = i, other
     return Pattern(at, counts, cost)

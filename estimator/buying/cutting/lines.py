@@ -15,15 +15,16 @@ from itertools import combinations_with_replacement, product
 from math import comb, prod
 
 from estimator.buying.cutting.bound import quick_bound
-from estimator.buying.cutting.cut import cut
+from estimator.buying.cutting.cut import Effort, best_cut, cut
 from estimator.buying.cutting.line_bound import lines_at_least
 from estimator.buying.cutting.model import MILLI, CutPlan, Piece, Task
 from estimator.buying.cutting.room import room_of
 from estimator.buying.cutting.splits import Line, in_order, lawful, splits
 
-TRIES = 30  # cuts that are made in search of cheaper splits
+TRIES = 20  # cuts that are made in search of cheaper splits
 CHOICES = 2_000
-STEPS = 250
+EFFORT = Effort(seconds=0, steps=250, patterns=250)  # for each of them
+PIECE = ", piece "  # between the name of a line and the place of a piece in it
 LEAST = "joints set so that no lawful way costs less"
 ALL_TRIED = "all splits into whole bars and one cut piece"
 SOME_TRIED = "splits changed line by line"
@@ -143,15 +144,15 @@ class _Hunt:
         if pieces in self._tried:  # the same pieces make the same number of joints
             return
         self._tried.add(pieces)
-        task = replace(self.task, pieces=(*self.task.pieces, *(Piece(n) for n in pieces)))
-        if self.best is not None and quick_bound(room_of(task)) + joints >= self.best[0]:
+        room = room_of(replace(
+            self.task, pieces=(*self.task.pieces, *(Piece(n) for n in pieces))))
+        below = self.best[0] - joints if self.best is not None else None
+        if below is not None and quick_bound(room) >= below:
             return
         self.tries -= 1
-        below = (self.best[0] - joints) / MILLI if self.best is not None else None
-        plan = cut(task, steps=STEPS, solver=False, below=below)
-        cost = plan.cost_minor * MILLI + joints
+        cost = best_cut(room, EFFORT, below).cost + joints
         if self.best is None or cost < self.best[0]:
-            self.best = (cost, choice)
+            self.best = (Fraction(cost), choice)
 
     def _try_all(self) -> None:
         """Try every choice of splits that could be cheaper."""
@@ -181,11 +182,11 @@ class _Hunt:
             self.best = (Fraction(0), ())
         made, pieces = [], list(self.task.pieces)
         for line, chosen in zip(self.lines, self.best[1], strict=True):
-            for n, split in enumerate(sorted(chosen, key=lambda s: (len(s), s)), start=1):
-                label = f"{line.label}, line {n}" if line.count > 1 else line.label
+            for n, split in enumerate(sorted(chosen, key=lambda s: (len(s), s))):
+                label = line.name_of(n)
                 made.append(JoinedLine(label, split))
                 pieces += _labelled(label, split)
-        found = cut(replace(self.task, pieces=tuple(pieces)), steps=STEPS, solver=False)
+        found = cut(replace(self.task, pieces=tuple(pieces)), EFFORT)
         joiners = sum(line.joiners for line in made)
         cost = found.cost_minor + Fraction(joiners * self.joiner, MILLI)
         return LinePlan(
@@ -195,8 +196,13 @@ class _Hunt:
 def _labelled(label: str, split: _Split) -> list[Piece]:
     if len(split) == 1:
         return [Piece(split[0], 1, label)]
-    return [Piece(length, 1, f"{label}, piece {i} of {len(split)}")
+    return [Piece(length, 1, f"{label}{PIECE}{i} of {len(split)}")
             for i, length in enumerate(split, start=1)]
+
+
+def line_of(label: str) -> str:
+    """Return the line that a piece of a plan belongs to."""
+    return label.partition(PIECE)[0]
 
 
 def _whole_and_end(line: Line, bar: int, ways: Sequence[_Split]) -> _Split:

@@ -23,6 +23,7 @@ class Line:
     """Lines that are all alike, made of pieces joined end to end.
 
     Attributes:
+        names: of each line, where each has a name of its own.
         overhang_mm: most that the line reaches past its first and last fixing.
         step_mm: most distance between fixings. With overhang and step 0 joints may lie anywhere,
             as those of trunking and conduit do.
@@ -33,6 +34,13 @@ class Line:
     label: str = ""
     overhang_mm: int = 0
     step_mm: int = 0
+    names: tuple[str, ...] = ()
+
+    def name_of(self, n: int) -> str:
+        """Return the name of one of the lines, counted from 0."""
+        if self.names:
+            return self.names[n]
+        return f"{self.label}, line {n + 1}" if self.count > 1 else self.label
 
 
 def in_order(pieces: Iterable[int]) -> tuple[int, ...]:

@@ -26,7 +26,7 @@ def panels(rows: int = 2, columns: int = 6, height_m: str = "1.762") -> Layout:
 
 def rails(rafters_m: str = "0.6", overhang_m: str = "0.3", span_m: str = "1.2") -> RailRule:
     return RailRule(
-        F(rafters_m), F(span_m), F(overhang_m), F("0.1"), F("3.3"), F("0.003"))
+        F(rafters_m), F(span_m), F(overhang_m), F("0.1"))
 
 
 def held(net_kpa: str, resistance_kn: str = "1.1", **changes: str) -> Held:
