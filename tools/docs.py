@@ -16,6 +16,7 @@ from pathlib import Path
 from estimator.papers.contract import schema_text
 from tools.commands_page import command_helps, commands_page, without_example
 from tools.facts_page import facts_page
+from tools.hard_fields_page import hard_fields_page
 from tools.links import broken, pages
 from tools.modules_page import modules_page
 from tools.practice_page import practice_page
@@ -28,6 +29,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "docs/facts.md": facts_page,
     "docs/rules.md": rules_page,
     "docs/practice.md": practice_page,
+    "docs/substitutes.md": hard_fields_page,
     "docs/problems.md": problems_page,
     "docs/modules.md": modules_page,
     "docs/estimate.schema.json": schema_text,
