@@ -8,7 +8,7 @@ LOCK := uv pip compile --quiet --universal --python-version 3.11 --generate-hash
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
 .DEFAULT_GOAL := help
-.PHONY: help setup tools demo test surveys check lint types layers docs docs-write \
+.PHONY: help setup tools demo test surveys drift check lint types layers docs docs-write \
 	templates bench baskets lock clean
 
 help: ## list the targets
@@ -36,6 +36,9 @@ test: tools ## run the whole test-suite
 
 surveys: tools ## ten thousand generated surveys through the whole chain (some minutes)
 	SURVEYS=10000 $(BIN)/python -m pytest -q tests/chain/test_generated_surveys.py
+
+drift: tools ## a thousand open quotes run again, each held against quoting it by hand (half an hour)
+	QUOTES=1000 $(BIN)/python -m pytest -q tests/chain/test_drift_of_many.py
 
 check: lint types layers docs ## lint, types, layers and docs
 

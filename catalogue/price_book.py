@@ -36,22 +36,20 @@ class PriceBook:
     ) -> PriceBook:
         """Build the book of a day; offers out of force or in another currency are left out."""
         by_code = {item.code: item for item in sorted(items, key=lambda item: item.code)}
-        in_force: dict[str, list[Offer]] = {}
-        for offer in holding_on(offers, on):
-            if offer.price.currency == currency:
-                in_force.setdefault(offer.item, []).append(offer)
-        ranked = {
-            code: tuple(sorted(each, key=_rank)) for code, each in in_force.items()
-        }
+        in_force = [o for o in holding_on(offers, on) if o.price.currency == currency]
         by_role: dict[tuple[str, str], list[Item]] = {}
         for item in by_code.values():
             for role in item.roles:
                 by_role.setdefault((item.family, role), []).append(item)
         roles = {key: tuple(each) for key, each in by_role.items()}
         return cls(
-            on, currency, MappingProxyType(by_code), MappingProxyType(ranked),
+            on, currency, MappingProxyType(by_code), _ranked(in_force),
             MappingProxyType(roles), _by_supplier(holding_on(carriage, on), currency),
         )
+
+    def with_offers(self, offers: Iterable[Offer]) -> PriceBook:
+        """Return the same book with other offers in force."""
+        return replace(self, offers=_ranked(offers))
 
     def offer(self, code: str) -> Offer | None:
         """Return the cheapest offer of a single pack on the day; ties go to the supplier's name.
@@ -97,6 +95,15 @@ class PriceBook:
         roles = {key: tuple(item for item in each if item.code not in gone)
                  for key, each in self._by_role.items()}
         return replace(self, offers=MappingProxyType(offers), _by_role=MappingProxyType(roles))
+
+
+def _ranked(offers: Iterable[Offer]) -> Mapping[str, tuple[Offer, ...]]:
+    """Return the offers for each item, cheapest unit price first."""
+    found: dict[str, list[Offer]] = {}
+    for offer in offers:
+        found.setdefault(offer.item, []).append(offer)
+    return MappingProxyType({
+        code: tuple(sorted(each, key=_rank)) for code, each in found.items()})
 
 
 def _rank(offer: Offer) -> tuple[object, ...]:

@@ -158,6 +158,9 @@ class Pricing(Section):
     return_visit_rate: Share = figure(
         Decimal("0.08"), "share of jobs that need a return visit under warranty")
     return_visit_cost: Amount = figure(Decimal("190.00"), "mean cost of a return visit")
+    accept_rate: Share = figure(
+        Decimal("0.35"), "share of open quotes that are accepted in the end: what a quote that "
+        "has drifted puts at stake is this times the loss")
 
 
 class Settings(Section):

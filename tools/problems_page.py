@@ -16,6 +16,7 @@ SUBJECTS = {
     "E": "buying (E1: packs and cuts, E2: baskets, E3: substitutes)",
     "F": "files and folders",
     "G": "free-text survey notes and the vocabulary that reads them",
+    "H": "what becomes of quotes (H1: states of jobs and drift, H2: differences of revisions)",
     "J": "quoted jobs",
     "K": "the items a survey wishes for",
     "L": "catalogue files",

@@ -1,4 +1,4 @@
-"""`estimator jobs`: what has been quoted."""
+"""`estimator jobs`: what has been quoted, and what became of it."""
 
 from __future__ import annotations
 
@@ -18,16 +18,21 @@ from estimator.cli.common import (
     json_option,
     tell_problems,
 )
+from estimator.cli.job_answers import accept, decline, reopen
 
 
 @click.group()
 def jobs() -> None:
-    """List the quoted jobs, print their estimates, try a substitute.
+    """List the quoted jobs, print them, try a substitute, say what became of them.
 
     \b
     Example:
       estimator jobs list
     """
+
+
+for answer in (accept, decline, reopen):
+    jobs.add_command(answer)
 
 
 @jobs.command(name="list")
@@ -35,7 +40,7 @@ def jobs() -> None:
 @json_option
 @tell_problems
 def list_(database: str | None, as_json: bool) -> None:
-    """List every quoted job by its newest revision.
+    """List every quoted job by its newest revision, and whether it is open.
 
     \b
     Example:
@@ -43,7 +48,7 @@ def list_(database: str | None, as_json: bool) -> None:
     """
     from estimator.papers.job_list import job_list
     from estimator.workflow.firm import here
-    from estimator.workflow.jobs import listed_jobs
+    from estimator.workflow.job_list import listed_jobs
 
     found = listed_jobs(here(database))
     if as_json:

@@ -27,16 +27,18 @@ class Listed(Protocol):
     def net_minor(self) -> int: ...  # noqa: D102
     @property
     def currency(self) -> str: ...  # noqa: D102
+    @property
+    def state(self) -> str: ...  # noqa: D102
 
 
 def job_list(jobs: Iterable[Listed]) -> str:
-    """Return one line for each job: id, revision, day, kind, net price and title."""
+    """Return one line for each job: id, revision, day, kind, net price, state and title."""
     rows = [
         (job.job, str(job.revision), words.day(job.on), words.KIND[job.kind].lower(),
-         words.money(job.net_minor, job.currency), clean(job.title))
+         words.money(job.net_minor, job.currency), job.state, clean(job.title))
         for job in jobs
     ]
     if not rows:
         return "No job has been quoted yet: estimator quote SURVEY"
-    headings = ("job", "revision", "prices of", "kind", "net price", "title")
-    return "\n".join(table(rows, "lrllrl", headings))
+    headings = ("job", "revision", "prices of", "kind", "net price", "state", "title")
+    return "\n".join(table(rows, "lrllrll", headings))

@@ -5,10 +5,10 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, insert, select
 
 from catalogue import db
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
@@ -28,19 +28,6 @@ class Making:
     estimate: Estimate
     survey_text: str
     made_with: Callable[[], Mapping[str, str]] | None = None
-
-
-@dataclass(frozen=True)
-class JobListed:
-    """One job in the list, by its newest revision."""
-
-    job: str
-    title: str
-    revision: int
-    on: date
-    kind: str
-    net_minor: int
-    currency: str
 
 
 def keep_revision(work: Connection, making: Making) -> tuple[EstimateJson, bool]:
@@ -103,55 +90,37 @@ def stored_estimate(database: str | None, job: str, revision: int | None = None)
     Raises:
         ProblemsFound: J001 if there is no such job, J002 if it has no such revision.
     """
-    from sqlalchemy.orm import Session
-
-    from catalogue.tables.rows import RevisionRow
-
     engine = db.open_database(database)
     try:
         with db.session(engine, write=False) as work:
-            numbers = list(work.scalars(
-                select(REVISION.c.number).where(REVISION.c.job_id == job)
-                .order_by(REVISION.c.number)))
-            if not numbers:
-                known = list(work.scalars(select(JOB.c.id)))
-                raise ProblemsFound([_no_job(database, job, known)])
-            wanted = numbers[-1] if revision is None else revision
-            row = Session(work).get(RevisionRow, (job, wanted)) if wanted in numbers else None
-            if row is None:
-                raise ProblemsFound([Problem(
-                    "J002", Place(db.shown(database)),
-                    f"job '{job}' has no revision {wanted}",
-                    f"its revisions are 1 to {numbers[-1]}")])
-            return EstimateJson.loads(row.estimate_json)
+            return kept_estimate(work, job, revision_number(work, job, revision))
     finally:
         engine.dispose()
 
 
-def _no_job(database: str | None, job: str, known: list[str]) -> Problem:
-    return Problem(
-        "J001", Place(db.shown(database)), f"no job '{job}' has been quoted in this database",
-        suggestion(job, known) or "quote it first: estimator quote SURVEY",
-    )
+def kept_estimate(work: Connection, job: str, number: int) -> EstimateJson:
+    """Return a revision that is there."""
+    return EstimateJson.loads(work.execute(
+        select(REVISION.c.estimate_json)
+        .where(REVISION.c.job_id == job, REVISION.c.number == number)).scalar_one())
 
 
-def listed_jobs(database: str | None) -> list[JobListed]:
-    """Return every quoted job by id, each by its newest revision."""
-    newest = (
-        select(REVISION.c.job_id, func.max(REVISION.c.number).label("number"))
-        .group_by(REVISION.c.job_id).subquery()
-    )
-    rows = (
-        select(JOB.c.id, JOB.c.title, REVISION.c.number, REVISION.c.on_date, REVISION.c.kind,
-               REVISION.c.net_minor, REVISION.c.currency)
-        .join(newest, newest.c.job_id == JOB.c.id)
-        .join(REVISION, (REVISION.c.job_id == JOB.c.id)
-              & (REVISION.c.number == newest.c.number))
-        .order_by(JOB.c.id)
-    )
-    engine = db.open_database(database)
-    try:
-        with db.session(engine, write=False) as work:
-            return [JobListed(*row) for row in work.execute(rows)]
-    finally:
-        engine.dispose()
+def revision_number(work: Connection, job: str, wanted: int | None = None) -> int:
+    """Return the number of a revision that is there, the newest if none is named.
+
+    Raises:
+        ProblemsFound: J001 if there is no such job, J002 if it has no such revision.
+    """
+    numbers = list(work.scalars(
+        select(REVISION.c.number).where(REVISION.c.job_id == job).order_by(REVISION.c.number)))
+    place = Place(db.shown(work.engine.url))
+    if not numbers:
+        known = list(work.scalars(select(JOB.c.id)))
+        raise ProblemsFound([Problem(
+            "J001", place, f"no job '{job}' has been quoted in this database",
+            suggestion(job, known) or "quote it first: estimator quote SURVEY")])
+    if wanted is not None and wanted not in numbers:
+        raise ProblemsFound([Problem(
+            "J002", place, f"job '{job}' has no revision {wanted}",
+            f"its revisions are 1 to {numbers[-1]}")])
+    return numbers[-1] if wanted is None else wanted

@@ -110,15 +110,25 @@ def hours_worked(hours: Fraction | int, by_group: Mapping[str, Fraction] | None 
 
 def bill_with(lines: Sequence[tuple[Item, str, str]], on: date = DAY) -> Bill:
     """Return the bill of (item, quantity, price of one in major units), all from one supplier."""
+    return bill_at(book_with(lines, on), [(item, quantity) for item, quantity, _ in lines])
+
+
+def bill_at(prices: PriceBook, wanted: Sequence[tuple[Item, str]]) -> Bill:
+    """Return the bill of (item, quantity) at the prices of a book."""
     requirement = Requirement("service", "work")
     demands = [
-        Demand(requirement, item, Decimal(quantity), ReasonFactory()) for item, quantity, _ in lines
+        Demand(requirement, item, Decimal(quantity), ReasonFactory()) for item, quantity in wanted
     ]
+    return bill_of(demands, (), prices)
+
+
+def book_with(lines: Sequence[tuple[Item, str, str]], on: date = DAY) -> PriceBook:
+    """Return the book of (item, quantity, price of one in major units), all from one supplier."""
     offers = [
         Offer(item.code, "a supplier", Decimal(1), Money.of(price), date(2026, 1, 1))
         for item, _, price in lines
     ]
-    return bill_of(demands, (), PriceBook.of(on, [item for item, _, _ in lines], offers))
+    return PriceBook.of(on, [item for item, _, _ in lines], offers)
 
 
 def firm(

@@ -8,12 +8,21 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from catalogue.items import Item
 from catalogue.money import Money
+from catalogue.price_book import PriceBook
 from estimator.bill import Bill
 from estimator.labour.hours import Task, tasks_from
 from estimator.labour.norms import standard_norms
 from estimator.rules.results import Risk
-from tests.money.factories import ItemFactory, RiskFactory, TaskNeedFactory, bill_with
+from tests.money.factories import (
+    ItemFactory,
+    RiskFactory,
+    TaskNeedFactory,
+    bill_at,
+    bill_with,
+    book_with,
+)
 
 UNITS = {
     "load-van": 1, "travel": 2 * 40 * 2, "arrive": 1, "first-tests": 1, "bracket-solid": 3,
@@ -41,16 +50,31 @@ def worked_tasks() -> tuple[Task, ...]:
     return tasks_from(needs, standard_norms())
 
 
-def worked_bill(dearer_storage: str = "1") -> Bill:
-    """Return the bill; leads count as cable and isolators as switchgear."""
+def worked_lines(dearer_storage: str = "1") -> list[tuple[Item, str, str]]:
+    """Return (item, quantity, price of one); leads count as cable and isolators as switchgear."""
     factor = {"storage": Decimal(dearer_storage)}
-    return bill_with([
+    return [
         (
             ItemFactory(code=f"{i:04d}", head=head, waste=Decimal(waste)), quantity,
             str(Decimal(price) * factor.get(head, Decimal(1))),
         )
         for i, (head, quantity, price, waste) in enumerate(BOUGHT)
-    ])
+    ]
+
+
+def worked_bill(dearer_storage: str = "1") -> Bill:
+    """Return the bill."""
+    return bill_with(worked_lines(dearer_storage))
+
+
+def worked_prices() -> PriceBook:
+    """Return the price book of the example."""
+    return book_with(worked_lines())
+
+
+def worked_bill_at(prices: PriceBook) -> Bill:
+    """Return the bill at other prices."""
+    return bill_at(prices, [(item, quantity) for item, quantity, _ in worked_lines()])
 
 
 def worked_risks() -> tuple[Risk, ...]:

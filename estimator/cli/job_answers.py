@@ -1,0 +1,83 @@
+"""`estimator jobs accept`, `decline`, `reopen`: what became of a quoted job."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import asdict
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from estimator.cli.common import TEXT, database_option, echo_json, json_option, tell_problems
+
+if TYPE_CHECKING:
+    from estimator.workflow.job_states import Event
+
+
+def _answer_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the options of everything that is said of a job."""
+    for option in (
+        tell_problems, json_option, database_option,
+        click.option("--why", type=TEXT, metavar="TEXT", default="", help="Why."),
+        click.option("--name", type=TEXT, metavar="NAME", default="", help="Who says so."),
+        click.argument("job", type=TEXT),
+    ):
+        command = option(command)
+    return command
+
+
+_revision_option = click.option(
+    "--revision", type=int, metavar="N", help="The revision; the newest if not given.")
+
+
+@click.command()
+@_answer_options
+@_revision_option
+def accept(revision: int | None, **given: Any) -> None:
+    """Record that the customer takes a quote; a firm price that is still valid.
+
+    \b
+    Example:
+      estimator jobs accept D-101 --name "R. Owner" --why "signed at the house"
+    """
+    _record("accepted", revision, given)
+
+
+@click.command()
+@_answer_options
+@_revision_option
+def decline(revision: int | None, **given: Any) -> None:
+    """Record that the customer does not take a quote.
+
+    \b
+    Example:
+      estimator jobs decline D-101 --name "R. Owner" --why "went to another firm"
+    """
+    _record("declined", revision, given)
+
+
+@click.command()
+@_answer_options
+def reopen(**given: Any) -> None:
+    """Record that the answer no longer holds: the job is open again.
+
+    \b
+    Example:
+      estimator jobs reopen D-101 --name "R. Owner" --why "wants two modules after all"
+    """
+    _record("reopened", None, given)
+
+
+def _record(event: Event, revision: int | None, given: dict[str, Any]) -> None:
+    from estimator.workflow.firm import here
+    from estimator.workflow.job_states import Said, record
+
+    said = Said(given["job"], given["name"], given["why"], revision)
+    found = record(here(given["database"]), event, said, datetime.now(UTC))
+    if given["as_json"]:
+        echo_json(json.dumps(asdict(found), default=str))
+    else:
+        click.echo(f"Job {found.job}, revision {found.revision}: {event} "
+                   f"on {found.at:%Y-%m-%d}, says {found.by}")

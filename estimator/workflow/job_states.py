@@ -1,0 +1,172 @@
+"""What became of a quoted job: accepted, declined, open again. Each step is a row that stays.
+
+A job is open until somebody says that it is accepted or declined, and again once it is reopened.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any, Literal
+
+from sqlalchemy import Connection, Row, func, insert, select
+
+from catalogue import db
+from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.tables import JOB, JOB_EVENT
+from estimator.workflow.jobs import kept_estimate, revision_number
+
+State = Literal["open", "accepted", "declined"]
+Event = Literal["accepted", "declined", "reopened"]
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What somebody says of a job: of which revision (None = the newest), who, and why."""
+
+    job: str
+    by: str
+    why: str = ""
+    revision: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class JobState:
+    """How a job stands: since which revision was answered, by whom, when, and why."""
+
+    job: str
+    state: State
+    revision: int | None = None
+    by: str = ""
+    at: datetime | None = None
+    why: str = ""
+
+
+def states(work: Connection) -> dict[str, JobState]:
+    """Return how every job stands that was ever answered; one that is not in it is open."""
+    newest = select(func.max(JOB_EVENT.c.id)).group_by(JOB_EVENT.c.job_id)
+    rows = work.execute(select(JOB_EVENT).where(JOB_EVENT.c.id.in_(newest)))
+    return {row.job_id: _as_state(row) for row in rows}
+
+
+def _state(work: Connection, job: str) -> JobState:
+    row = work.execute(
+        select(JOB_EVENT).where(JOB_EVENT.c.job_id == job)
+        .order_by(JOB_EVENT.c.id.desc()).limit(1)).first()
+    return JobState(job, "open") if row is None else _as_state(row)
+
+
+def _as_state(row: Row[Any]) -> JobState:
+    state: State = "open" if row.event == "reopened" else row.event
+    return JobState(row.job_id, state, row.revision, row.by, row.at, row.why)
+
+
+def accept(work: Connection, said: Said, at: datetime) -> JobState:
+    """Record that the customer takes a quote; the caller commits.
+
+    Raises:
+        ProblemsFound: H101 without a name; J001, J002 for a job or revision that is not there;
+            H102 if the job is not open; H104 if the quote has expired; H105 if it is a budget.
+    """
+    revision = _answerable(work, said)
+    problems = _wrong_to_accept(work, said.job, revision, at)
+    if problems:
+        raise ProblemsFound(problems)
+    return _add(work, "accepted", said, revision, at)
+
+
+def decline(work: Connection, said: Said, at: datetime) -> JobState:
+    """Record that the customer does not take it; the caller commits.
+
+    Raises:
+        ProblemsFound: H101, J001, J002, H102 as `accept`.
+    """
+    return _add(work, "declined", said, _answerable(work, said), at)
+
+
+def reopen(work: Connection, said: Said, at: datetime) -> JobState:
+    """Record that the answer no longer holds and the job is open again; the caller commits.
+
+    Raises:
+        ProblemsFound: H101, J001, J002 as `accept`; H103 if the job is open.
+    """
+    newest = _meant(work, said)
+    there = _state(work, said.job)
+    if there.state == "open":
+        raise ProblemsFound([Problem(
+            "H103", _place(said.job), "the job is open already",
+            "it is reopened only after it was accepted or declined")])
+    return _add(work, "reopened", said, there.revision or newest, at)
+
+
+_STEPS = {"accepted": accept, "declined": decline, "reopened": reopen}
+
+
+def record(database: str | None, event: Event, said: Said, at: datetime) -> JobState:
+    """Record what somebody says of a job, in one transaction.
+
+    Raises:
+        ProblemsFound: as the step itself; nothing is recorded then.
+    """
+    engine = db.open_database(database)
+    try:
+        with db.session(engine) as work:
+            found = _STEPS[event](work, said, at)
+            work.commit()
+            return found
+    finally:
+        engine.dispose()
+
+
+def _answerable(work: Connection, said: Said) -> int:
+    """Return the revision that is answered, if the job is open."""
+    revision = _meant(work, said)
+    there = _state(work, said.job)
+    if there.state != "open":
+        when = there.at.date() if there.at else "some day"
+        raise ProblemsFound([Problem(
+            "H102", _place(said.job),
+            f"revision {there.revision} was {there.state} on {when}, says {there.by}",
+            f"if that no longer holds: estimator jobs reopen {said.job} --name NAME")])
+    return revision
+
+
+def _meant(work: Connection, said: Said) -> int:
+    """Return the revision that is meant; no other desk answers the job until this one is done."""
+    if not said.by.strip():
+        raise ProblemsFound([Problem(
+            "H101", _place(said.job), "nobody has put a name to it", "say who says so: --name")])
+    work.execute(select(JOB.c.id).where(JOB.c.id == said.job).with_for_update())
+    return revision_number(work, said.job, said.revision)
+
+
+def _wrong_to_accept(
+    work: Connection, job: str, revision: int, at: datetime
+) -> list[Problem]:
+    """Return why a revision may not be accepted: a budget promises nothing, nor does an old one."""
+    kept = kept_estimate(work, job, revision)
+    today, problems = at.astimezone().date(), []
+    if kept.kind != "firm":
+        problems.append(Problem(
+            "H105", _place(job), f"revision {revision} is a budget, not a firm price",
+            "settle what bars a firm price, and quote again: estimator quote SURVEY"))
+    if kept.price.valid_until < today:
+        problems.append(Problem(
+            "H104", _place(job),
+            f"revision {revision} was valid until {kept.price.valid_until}, and today is {today}",
+            "quote again at the prices of today: estimator quote SURVEY"))
+    return problems
+
+
+def _add(
+    work: Connection, event: Event, said: Said, revision: int, at: datetime
+) -> JobState:
+    at = at.astimezone(UTC).replace(microsecond=0)
+    work.execute(insert(JOB_EVENT).values(
+        job_id=said.job, revision=revision, event=event, at=at, by=said.by.strip(),
+        why=said.why.strip()))
+    return _state(work, said.job)
+
+
+def _place(job: str) -> Place:
+    return Place(f"job {job}")
