@@ -2,7 +2,7 @@
 
 Demand for one item is merged into one line. What lies in the boxes of the things bought counts
 towards a line only where its specification really serves. Packs are rounded up once, at the end,
-on the job's total.
+on the job's total, in the cheapest mix (`estimator.buying`).
 """
 
 from __future__ import annotations
@@ -13,11 +13,15 @@ from decimal import Decimal
 from fractions import Fraction
 
 from catalogue.items import Item, Offer
-from catalogue.money import Money, round_half_up
+from catalogue.money import Money
 from catalogue.price_book import PriceBook
 from catalogue.problems import Place, Problem, ProblemsFound
+from estimator.buying.charging import charge
+from estimator.buying.purchase import Buy
 from estimator.netting import Need, share_boxes
 from estimator.rules.results import Demand, Gap, Reason, Requirement
+
+ALL_PROVEN = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +40,14 @@ class BillLine:
         need: quantity the rules ask for; boxed: how much of it the boxes supply.
         buy: need - boxed, never negative.
         allowance: extra quantity for waste, shown apart from the measured need.
-        packs, pack: whole packs of what size are bought for it.
-        unit_cost: exact price of a unit in minor units; None if nothing is to be bought.
+        buys: whole packs that cover buy + allowance: bought for the job, or taken from the shelf.
+        offer, packs, pack: of the buy that costs most; the only one unless packs are mixed.
+        unit_cost: exact price of a unit in minor units, of a mix the average; None if nothing is
+            to be bought.
         cost: what the job is charged: used quantity at the unit price for shelf stock, whole
             packs (waste included) for an item bought for the job.
         waste_cost: the allowance in money for shelf stock; zero for an item bought for the job.
+        gap_minor: by how much the mix may miss the cheapest; zero where it is proven.
     """
 
     line: int
@@ -59,6 +66,18 @@ class BillLine:
     requirements: tuple[Requirement, ...]
     boxes: tuple[BoxUse, ...] = ()
     option: bool = False
+    buys: tuple[Buy, ...] = ()
+    gap_minor: Fraction = ALL_PROVEN
+
+    @property
+    def bought(self) -> Decimal:
+        """Return the units in the packs of all buys."""
+        return sum((each.quantity for each in self.buys), Decimal(0))
+
+    @property
+    def left_over(self) -> Decimal:
+        """Return what the packs hold beyond what is used and allowed for waste."""
+        return self.bought - self.buy - self.allowance if self.buys else Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,53 +220,18 @@ def _uses(at: int, want: _Want, given: Mapping[tuple[_Key, str], int]) -> tuple[
 def _line(want: _Want, uses: tuple[BoxUse, ...], prices: PriceBook) -> BillLine:
     boxed = Decimal(sum(use.quantity for use in uses))
     buy = want.need - boxed
-    allowance = buy * want.item.waste
-    offer, packs = _best_buy(want.item, buy + allowance, prices)
-    cost, waste = _charge(want.item, buy, allowance, offer, packs, prices.currency)
+    charged = charge(
+        want.item, [demand.quantity for demand in want.demands], boxed,
+        prices.offers.get(want.item.code, ()), prices.currency)
+    main = charged.main
     return BillLine(
-        line=0, item=want.item, need=want.need, boxed=boxed, buy=buy, allowance=allowance,
-        packs=packs, pack=offer.pack if offer else Decimal(0), offer=offer,
-        unit_cost=offer.unit_price_minor if offer else None, cost=cost, waste_cost=waste,
+        line=0, item=want.item, need=want.need, boxed=boxed, buy=buy,
+        allowance=buy * want.item.waste, packs=main.packs if main else 0,
+        pack=main.offer.pack if main else Decimal(0), offer=main.offer if main else None,
+        unit_cost=charged.unit_cost, cost=charged.cost, waste_cost=charged.waste_cost,
         reasons=tuple(demand.reason for demand in want.demands),
         requirements=tuple(demand.requirement for demand in want.demands),
-        boxes=uses, option=want.option,
-    )
-
-
-def _packs(quantity: Decimal, pack: Decimal) -> int:
-    return -int(-Fraction(quantity) / Fraction(pack) // 1)
-
-
-def _best_buy(item: Item, quantity: Decimal, prices: PriceBook) -> tuple[Offer | None, int]:
-    """Return the offer and whole packs that cover a quantity at least cost.
-
-    Shelf stock is charged by the unit, so its cheapest unit price is best; an item bought for
-    the job is paid for in whole packs, so the cheapest total is.
-    """
-    offers = prices.offers.get(item.code, ())
-    if not offers or quantity <= 0:
-        return None, 0
-    if item.held == "stock":
-        return offers[0], _packs(quantity, offers[0].pack)
-    best = min(
-        offers,
-        key=lambda o: (o.exact_cost_minor(_packs(quantity, o.pack)), o.supplier, o.pack),
-    )
-    return best, _packs(quantity, best.pack)
-
-
-def _charge(
-    item: Item, buy: Decimal, allowance: Decimal, offer: Offer | None, packs: int, currency: str
-) -> tuple[Money, Money]:
-    zero = Money(0, currency)
-    if offer is None:
-        return zero, zero
-    if item.held == "job":
-        return offer.cost(packs), zero
-    unit = offer.unit_price_minor
-    return (
-        Money(round_half_up(unit * Fraction(buy)), currency),
-        Money(round_half_up(unit * Fraction(allowance)), currency),
+        boxes=uses, option=want.option, buys=charged.buys, gap_minor=charged.gap_minor,
     )
 
 

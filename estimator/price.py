@@ -242,9 +242,9 @@ def valid_until(on: date, validity_days: int, endings: Iterable[Ending] = ()) ->
 def offer_endings(bill: Bill) -> tuple[Ending, ...]:
     """Return the last day of every supplier's price in the bill, without naming the supplier."""
     return tuple(
-        (line.offer.to_date, f"the buying price of {line.item.name} ends")
-        for line in bill.lines
-        if not line.option and line.offer is not None and line.offer.to_date is not None
+        (buy.offer.to_date, f"the buying price of {line.item.name} ends")
+        for line in bill.lines if not line.option
+        for buy in line.buys if buy.offer.to_date is not None
     )
 
 

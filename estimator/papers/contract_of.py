@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 from typing import Any
 
+from catalogue.items import Offer
 from catalogue.money import Money, round_half_up
 from estimator.bill import BillLine, Surplus
+from estimator.buying.purchase import Buy
 from estimator.cost import CostSheet
 from estimator.design.check import Worked
 from estimator.design.sheet import FactSheet, Unknown
@@ -105,14 +108,29 @@ def _line(line: BillLine, lifts: Mapping[str, str]) -> c.LineJson:
         unit_cost_ten_thousandths=(
             None if unit is None else round_half_up(unit * TEN_THOUSANDTHS_PER_MINOR)),
         cost=line.cost.minor, waste_cost=line.waste_cost.minor,
-        offer=None if offer is None else c.OfferJson(
-            supplier=offer.supplier, supplier_code=offer.supplier_code, price=offer.price.minor,
-            pack=offer.pack, from_date=offer.from_date, to_date=offer.to_date,
-            lead_days=offer.lead_days,
-        ),
+        offer=None if offer is None else _offer(offer),
         boxes=tuple(c.BoxJson(part=use.part, quantity=use.quantity) for use in line.boxes),
         reasons=tuple(_reason(reason) for reason in line.reasons),
-        option=line.option,
+        option=line.option, buys=tuple(_buy(each) for each in line.buys),
+        left_over=line.left_over, gap=ceil(line.gap_minor),
+    )
+
+
+def _offer(offer: Offer) -> c.OfferJson:
+    return c.OfferJson(
+        supplier=offer.supplier, supplier_code=offer.supplier_code, price=offer.price.minor,
+        pack=offer.pack, from_date=offer.from_date, to_date=offer.to_date,
+        lead_days=offer.lead_days, per=offer.per, least=offer.least,
+        cut_charge=_minor(offer.cut_charge), carriage_class=offer.carriage_class,
+    )
+
+
+def _buy(buy: Buy) -> c.BuyJson:
+    offer = buy.offer
+    return c.BuyJson(
+        supplier=offer.supplier, supplier_code=offer.supplier_code, pack=offer.pack,
+        packs=buy.packs, per=offer.per, price=offer.price.minor, least=offer.least, cuts=buy.cuts,
+        cut_charge=_minor(offer.cut_charge), quantity=buy.quantity, cost=buy.cost.minor,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictInt, StrictStr
@@ -69,7 +70,7 @@ class ReasonJson(Part):
 
 
 class OfferJson(Part):
-    """The supplier's price of one pack; `from` and `to` are the days it holds, both included."""
+    """A supplier's price; `from` and `to` are the days it holds, both included."""
 
     supplier: str
     supplier_code: str
@@ -78,6 +79,27 @@ class OfferJson(Part):
     from_date: Annotated[date, Field(alias="from")]
     to_date: Annotated[date | None, Field(alias="to")]
     lead_days: Count
+    per: Annotated[Exact | None, Field(description="units the price is for; null = a pack")] = None
+    least: Annotated[Exact, Field(description="units from which on the price holds")] = Decimal(0)
+    cut_charge: Annotated[Minor | None, Field(
+        description="for a length cut to measure; null = sold as it is packed")] = None
+    carriage_class: str = ""
+
+
+class BuyJson(Part):
+    """Whole packs of one offer; `cost` is what they and their cut charges cost, rounded once."""
+
+    supplier: str
+    supplier_code: str
+    pack: Exact
+    packs: Count
+    per: Annotated[Exact | None, Field(description="units the price is for; null = a pack")]
+    price: Minor
+    least: Exact
+    cuts: Count
+    cut_charge: Minor | None
+    quantity: Exact
+    cost: Minor
 
 
 class BoxJson(Part):
@@ -88,7 +110,11 @@ class BoxJson(Part):
 
 
 class LineJson(Part):
-    """One item of the bill. `rule` and `because` join those of all reasons."""
+    """One item of the bill. `rule` and `because` join those of all reasons.
+
+    `offer`, `packs` and `pack` are those of the buy that costs most. What shelf stock costs the job
+    is charged by the unit; its `buys` are the packs that the shelf is filled with.
+    """
 
     line: Count
     item: str
@@ -120,6 +146,12 @@ class LineJson(Part):
     boxes: tuple[BoxJson, ...]
     reasons: tuple[ReasonJson, ...]
     option: bool
+    buys: tuple[BuyJson, ...] = ()
+    left_over: Annotated[Exact | None, Field(
+        description="units in whole packs beyond buy and allowance; null in a revision of 1.1",
+    )] = None
+    gap: Annotated[Minor, Field(
+        description="by how much the mix of packs may miss the cheapest; 0 = proven")] = 0
 
 
 class SwapJson(Part):

@@ -11,14 +11,17 @@ from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from estimator.papers import words
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_parts import (
+    BuyJson,
     FactJson,
     GapJson,
     LineJson,
     NotFiredJson,
+    OfferJson,
     ReasonJson,
 )
 from estimator.papers.exact_json import plain
 from estimator.papers.fact_words import how, shown
+from estimator.papers.packs import packs_to_buy
 from estimator.papers.terminal import clean, wrapped
 
 Role = tuple[str, str]
@@ -143,11 +146,12 @@ def _line(line: LineJson, estimate: EstimateJson) -> Iterator[str]:
         f"Line {line.line}: {line.name} ({line.item}), job {estimate.job.id}, revision "
         f"{estimate.revision}" + (" - an option, not in the price" if line.option else ""), "",
     )
-    packs = f", {line.packs} x pack of {plain(line.pack)}" if line.packs else ""
+    packs = f", {packs_to_buy(line)}" if line.packs else ""
+    over = f", left over {words.count(line.left_over, line.unit)}" if line.left_over else ""
     waste = f", waste {words.count(line.allowance, line.unit)}" if line.allowance else ""
     yield from wrapped(
         f"needed {words.count(line.need, line.unit)}, from boxes {plain(line.boxed)}, to buy "
-        f"{words.count(line.buy, line.unit)}{waste}{packs}", "  ",
+        f"{words.count(line.buy, line.unit)}{waste}{packs}{over}", "  ",
     )
     for reason in line.reasons:
         yield from _reason(reason)
@@ -180,23 +184,43 @@ def _fact(fact: FactJson) -> Iterator[str]:
 
 
 def _money(line: LineJson, currency: str) -> Iterator[str]:
-    offer = line.offer
-    if offer is None:
+    if line.offer is None:
         yield "  price: " + ("nothing to buy" if line.buy <= 0 else "NO PRICE, nobody offers it")
         return
-    until = f" to {words.day(offer.to_date)}" if offer.to_date else ", no end given"
+    until = f" to {words.day(line.offer.to_date)}" if line.offer.to_date else ", no end given"
     yield from wrapped(
-        f"price: {offer.supplier}, {words.money(offer.price, currency)} for a pack of "
-        f"{plain(offer.pack)}, holds from {words.day(offer.from_date)}{until}", "  ",
+        f"price: {line.offer.supplier}, {_priced(line.offer, currency)}, holds from "
+        f"{words.day(line.offer.from_date)}{until}", "  ",
     )
+    if len(line.buys) > 1:
+        for buy in line.buys:
+            yield from wrapped(
+                f"{buy.packs} x pack of {plain(buy.pack)} from {buy.supplier}, "
+                f"{_priced(buy, currency)}: {words.money(buy.cost, currency)}", "    buy    ")
     if line.held == "job":
-        how_charged = f"whole packs ({line.packs}), bought for the job"
+        many = sum(buy.packs for buy in line.buys) or line.packs
+        how_charged = f"whole packs ({many}), bought for the job"
     else:
         unit = Decimal(line.unit_cost_ten_thousandths or 0).scaleb(-4)
         how_charged = (f"{words.count(line.buy, line.unit)} from the shelf at "
                        f"{words.symbol(currency)}{plain(unit)} a unit")
     waste = f", and {words.money(line.waste_cost, currency)} waste" if line.waste_cost else ""
     yield from wrapped(f"cost: {words.money(line.cost, currency)}, {how_charged}{waste}", "  ")
+    if line.gap:
+        yield from wrapped(
+            f"another mix of packs may cost up to {words.money(line.gap, currency)} less: there "
+            "are too many mixes to try them all", "  ")
+
+
+def _priced(offer: OfferJson | BuyJson, currency: str) -> str:
+    """Return a price in words: for a pack or so many units, from what quantity on, with cuts."""
+    priced = f"{words.money(offer.price, currency)} for "
+    priced += f"a pack of {plain(offer.pack)}" if offer.per is None else (
+        f"{plain(offer.per)} in packs of {plain(offer.pack)}")
+    least = f", from {plain(offer.least)} on" if offer.least else ""
+    cut = "" if offer.cut_charge is None else (
+        f", cut to measure for {words.money(offer.cut_charge, currency)} a length")
+    return priced + least + cut
 
 
 def _asks_for(rule: NotFiredJson | GapJson, asked: str, roles: Collection[Role]) -> bool:

@@ -10,6 +10,7 @@ from estimator.papers import words
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_parts import LineJson, QuestionJson
 from estimator.papers.exact_json import plain
+from estimator.papers.packs import packs
 
 WIDTH = 100
 BETWEEN = 2  # blanks between two columns of a table
@@ -117,12 +118,9 @@ def _fitted(rows: Sequence[Row], headings: Row, names: int) -> list[Row]:
 
 def _line(line: LineJson, currency: str) -> Row:
     cost = "NO PRICE" if line.offer is None and line.buy > 0 else words.money(line.cost, currency)
-    packs = str(line.packs) if line.packs else ""
-    if line.packs and line.pack != 1:
-        packs += f" of {plain(line.pack)}"
     return (
         words.count(line.buy, line.unit), line.name, words.measure(line.need),
-        words.measure(line.boxed) if line.boxed else "", packs, cost, str(line.line),
+        words.measure(line.boxed) if line.boxed else "", packs(line), cost, str(line.line),
     )
 
 

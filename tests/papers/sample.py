@@ -84,6 +84,7 @@ class Row:
     serialised: bool = False
     bin: str = ""
     mass_kg: str = ""
+    offers: tuple[Offer, ...] = ()  # in place of the one of supplier, pack and price
 
 
 ROWS = (
@@ -154,8 +155,8 @@ def item_of(row: Row) -> Item:
 
 
 def offers_of(row: Row) -> tuple[Offer, ...]:
-    if row.price == "0":
-        return ()
+    if row.offers or row.price == "0":
+        return row.offers
     return (Offer(row.code, row.supplier, D(row.pack), Money.of(row.price), date(2026, 7, 1),
                   date(2026, 12, 31), 3, f"NC-{row.code}"),)
 

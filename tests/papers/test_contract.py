@@ -13,9 +13,11 @@ from catalogue.money import Money
 from estimator.papers.contract import EstimateJson, json_schema, schema_text
 from estimator.papers.contract_of import fact_value
 from estimator.papers.exact_json import as_decimal, plain, rounded, whole_or_text
+from estimator.papers.terminal import summary
+from estimator.papers.workbook import bill_workbook
 from estimator.price import Discount
 from tests.papers import sample
-from tests.papers.reading import budget_json, firm_json, hostile_json
+from tests.papers.reading import budget_json, firm_json, formulas, hostile_json, row_of
 
 SCHEMA_FILE = Path(__file__).parents[2] / "docs" / "estimate.schema.json"
 
@@ -61,12 +63,18 @@ def test_another_schema_version_is_refused():
         EstimateJson.loads(text)
 
 
-def test_a_kept_estimate_of_version_1_1_still_reads():
-    # As version 1.1 wrote it: without what was added since.
-    old = json.loads(firm_json().dumps())
-    del old["swaps"]
-    old["schema_version"] = "1.1"
-    assert EstimateJson.loads(json.dumps(old)) == firm_json()
+def test_a_revision_kept_in_schema_1_1_still_reads_and_prints():
+    # The budget sample as version 1.1 wrote it, before there were buys and substitutes.
+    kept = EstimateJson.loads((Path(__file__).parent / "kept/estimate-1.1.json").read_bytes())
+    assert (kept.swaps, kept.lines[0].buys, kept.lines[0].left_over) == ((), (), None)
+    assert [(each.item, each.packs, each.cost) for each in kept.lines] == [
+        (each.item, each.packs, each.cost) for each in budget_json().lines]
+    assert summary(kept) == summary(budget_json())
+    book = bill_workbook(kept)
+    row = row_of(book, "Bill", "D", "DEMO-STORE")
+    assert (formulas(book)["Bill", f"N{row}"], ("Bill", f"H{row}") in formulas(book)) == (
+        f"=I{row}*L{row}", False)
+    assert EstimateJson.loads(kept.dumps()) == kept
 
 
 def test_no_number_in_it_is_a_binary_fraction():

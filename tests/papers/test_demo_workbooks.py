@@ -45,7 +45,7 @@ def test_the_spreadsheet_comes_to_the_engines_figures_to_the_penny(recalculated,
 def totals(made: EstimateJson) -> list[tuple[str, str, str, str, int]]:
     bill = made.cost.materials + made.cost.bought_in + made.cost.waste
     return [
-        ("Bill", "C", "M", "THE BILL, with waste", bill),
+        ("Bill", "C", "N", "THE BILL, with waste", bill),
         ("Price build-up", "B", "A", "Direct cost", made.cost.direct),
         ("Price build-up", "B", "A", "Full cost", made.cost.total),
         ("Price build-up", "B", "A", "PRICE, net", made.price.net),
@@ -56,6 +56,6 @@ def totals(made: EstimateJson) -> list[tuple[str, str, str, str, int]]:
 def bill_cost(book: bytes, line: int) -> int:
     held = values(book)
     rows = [int(cell[1:]) for (sheet, cell), value in held.items()
-            if sheet == "Bill" and cell.startswith("O") and value == line]
+            if sheet == "Bill" and cell.startswith("P") and value == line]
     assert len(rows) == 1
-    return pence(held["Bill", f"M{rows[0]}"])
+    return pence(held["Bill", f"N{rows[0]}"])

@@ -66,14 +66,14 @@ def test_formulas_use_only_functions_that_every_spreadsheet_has_had_from_the_sta
 def test_shelf_stock_is_charged_by_the_unit_to_the_penny(book, item, cost, waste):
     row = row_of(book, "Bill", "D", item)
     held = values(book)
-    assert pence(held["Bill", f"M{row}"]) == cost
-    assert pence(held["Bill", f"N{row}"]) == waste
+    assert pence(held["Bill", f"N{row}"]) == cost
+    assert pence(held["Bill", f"O{row}"]) == waste
 
 
 def test_an_item_bought_for_the_job_costs_whole_packs(book):
     row = row_of(book, "Bill", "D", "DEMO-STORE")
-    assert formulas(book)["Bill", f"M{row}"] == f"=H{row}*K{row}"
-    assert pence(values(book)["Bill", f"M{row}"]) == 3 * 145000
+    assert formulas(book)["Bill", f"N{row}"] == f"=I{row}*L{row}"
+    assert pence(values(book)["Bill", f"N{row}"]) == 3 * 145000
 
 
 def test_how_many_comes_first_and_is_what_the_boxes_leave_to_buy(book):
@@ -87,9 +87,9 @@ def test_the_bill_adds_up_without_the_options(book):
     # waste 0.66 + 2.21 + 0.54 + 0.45 = 3.86.
     held = values(book)
     row = row_of(book, "Bill", "C", "All heads")
-    assert pence(held["Bill", f"M{row}"]) == 577343
-    assert pence(held["Bill", f"N{row}"]) == 386
-    assert pence(held["Bill", f"M{row + 1}"]) == 577729
+    assert pence(held["Bill", f"N{row}"]) == 577343
+    assert pence(held["Bill", f"O{row}"]) == 386
+    assert pence(held["Bill", f"N{row + 1}"]) == 577729
 
 
 def test_the_price_build_up_ends_at_the_engines_price(book):
@@ -179,7 +179,7 @@ def test_no_link_and_no_macro_is_in_the_file():
 def test_what_no_item_serves_stands_at_the_top_without_a_price():
     book = bill_workbook(budget_json())
     row = row_of(book, "Bill", "C", "bollard")
-    assert values(book)["Bill", f"M{row}"] == "NO PRICE"
+    assert values(book)["Bill", f"N{row}"] == "NO PRICE"
     assert row < row_of(book, "Bill", "D", "DEMO-CONV")
 
 

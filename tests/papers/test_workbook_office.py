@@ -27,7 +27,7 @@ def test_every_amount_calculated_again_is_the_engines_to_the_penny(recalculated,
     assert pence(held["Price build-up", f"A{row}"]) == made.price.gross
     row = row_of(again, "Bill", "C", "THE BILL, with waste")
     cost = made.cost
-    assert pence(held["Bill", f"M{row}"]) == cost.materials + cost.bought_in + cost.waste
+    assert pence(held["Bill", f"N{row}"]) == cost.materials + cost.bought_in + cost.waste
 
 
 def test_quantities_hours_and_shares_calculated_again_are_the_engines(recalculated):
@@ -56,7 +56,7 @@ def test_half_pennies_go_up_in_the_spreadsheet_as_in_the_engine(recalculated):
         exact = D(need) * D(price) / D(pack) * 100
         assert exact % 1 == D("0.5")
         row = row_of(again, "Bill", "D", f"TIE-{n}")
-        assert pence(held["Bill", f"M{row}"]) == int(exact + D("0.5")), (need, price, pack)
+        assert pence(held["Bill", f"N{row}"]) == int(exact + D("0.5")), (need, price, pack)
 
 
 def test_packs_are_rounded_up_and_dust_of_binary_fractions_adds_none(recalculated):
@@ -69,7 +69,7 @@ def test_packs_are_rounded_up_and_dust_of_binary_fractions_adds_none(recalculate
     made = EstimateJson.of(sample.firm_estimate((*sample.ROWS, *rows)), 1)
     again = recalculated(bill_workbook(made))
     held = values(again)
-    packs = [held["Bill", f"H{row_of(again, 'Bill', 'D', f'DUST-{n}')}"] for n in (1, 2, 3)]
+    packs = [held["Bill", f"I{row_of(again, 'Bill', 'D', f'DUST-{n}')}"] for n in (1, 2, 3)]
     assert packs == [1, 3, 4]
 
 

@@ -251,9 +251,10 @@ def test_on_a_tie_the_firms_own_term_is_named() -> None:
 def test_an_offer_ends_a_quote_without_naming_the_supplier() -> None:
     bill = bill_with([(ItemFactory(code="1", name="cable"), "1", "5")], ON)
     line = bill.lines[0]
-    assert line.offer is not None
+    (buy,) = line.buys
     assert offer_endings(bill) == ()
-    ending = replace(line, offer=replace(line.offer, to_date=date(2026, 11, 9)))
+    sooner = replace(buy, offer=replace(buy.offer, to_date=date(2026, 11, 9)))
+    ending = replace(line, buys=(buy, sooner))
     assert offer_endings(replace(bill, lines=(ending,))) == (
         (date(2026, 11, 9), "the buying price of cable ends"),)
     option = replace(ending, option=True)

@@ -10,15 +10,17 @@ from itertools import groupby
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_parts import LineJson
 from estimator.papers.exact_json import plain
-from estimator.papers.workbook.pen import Cell, Column, Formula, Page, Pence
+from estimator.papers.workbook.bought_cells import BoughtCells, bought_cells
+from estimator.papers.workbook.pen import Cell, Column, Formula, Kind, Page, Pence
 
 NAME = "Bill"
 COLUMNS = (
     Column("To buy", 7, "number"), Column("Unit", 6), Column("What", 40, "wrap"),
     Column("Item", 11, "wrap"), Column("Needed", 8, "number"), Column("From boxes", 7, "number"),
-    Column("Waste", 7, "number"), Column("Packs", 6, "number"), Column("Pack of", 6, "number"),
-    Column("Supplier", 17, "wrap"), Column("Pack price", 10, "money"),
-    Column("Unit cost", 10, "unit money"), Column("Cost", 11, "money"),
+    Column("Waste", 7, "number"), Column("Left over", 7, "number"), Column("Packs", 9, "number"),
+    Column("Pack of", 6, "number"), Column("Supplier", 17, "wrap"),
+    Column("Pack price", 10, "money"), Column("Unit cost", 10, "unit money"),
+    Column("Cost", 11, "money"),
     Column("Waste cost", 8, "money"), Column("Line", 5, "number"),
 )
 NO_PRICE = "NO PRICE"
@@ -35,8 +37,8 @@ class BillCells:
 def write_bill(page: Page, estimate: EstimateJson) -> BillCells:
     """Write the bill and return where its subtotals stand."""
     page.note(
-        "To buy = needed less from boxes. Shelf stock costs what is used; an item bought for the "
-        "job costs its whole packs. Waste is shown apart."
+        "To buy = needed less from boxes. Left over = packs less to buy and waste. Shelf stock costs "
+        "what is used, its waste apart; an item bought for the job costs its whole packs."
     )
     page.header()
     _gaps(page, estimate)
@@ -47,7 +49,7 @@ def write_bill(page: Page, estimate: EstimateJson) -> BillCells:
     }
     waste = _totals(page, cells, estimate, lines)
     _options(page, [line for line in estimate.lines if line.option])
-    return BillCells({head: f"{NAME}!$M${row}" for head, row in cells.items()}, waste)
+    return BillCells({head: f"{NAME}!$N${row}" for head, row in cells.items()}, waste)
 
 
 def _gaps(page: Page, estimate: EstimateJson) -> None:
@@ -56,15 +58,15 @@ def _gaps(page: Page, estimate: EstimateJson) -> None:
     page.band("NOT IN THE CATALOGUE: not priced, must be settled first")
     for gap in estimate.gaps:
         page.row([gap.quantity, "", gap.wants, "no item", gap.quantity, None, None, None, None,
-                  gap.because, None, None, NO_PRICE], kinds={12: "text"})
+                  None, gap.because, None, None, NO_PRICE], kinds={13: "text"})
 
 
 def _group(page: Page, head: str, lines: Sequence[LineJson]) -> int:
     """Write one head, its subtotal beside its name, and return the subtotal's row."""
     first, last = page.at + 2, page.at + 1 + len(lines)
     row = page.band(head, {
-        12: Formula(f"=SUM(M{first}:M{last})", Pence(sum(line.cost for line in lines))),
-        13: Formula(f"=SUM(N{first}:N{last})", Pence(sum(line.waste_cost for line in lines))),
+        13: Formula(f"=SUM(N{first}:N{last})", Pence(sum(line.cost for line in lines))),
+        14: Formula(f"=SUM(O{first}:O{last})", Pence(sum(line.waste_cost for line in lines))),
     })
     for line in lines:
         _line(page, line)
@@ -73,15 +75,13 @@ def _group(page: Page, head: str, lines: Sequence[LineJson]) -> int:
 
 def _line(page: Page, line: LineJson) -> int:
     r = page.at + 1
-    offer = line.offer
+    bought = bought_cells(line, r)
+    kinds: dict[int, Kind] = {13: "text"} if _unpriced(line) else {}
     return page.row([
         Formula(f"=E{r}-F{r}", line.buy), line.unit, line.name, line.item, line.need,
-        line.boxed or None, _waste(line, r), _packs(line, r), line.pack if offer else None,
-        offer.supplier if offer else "", Pence(offer.price) if offer else None,
-        None if line.unit_cost_ten_thousandths is None
-        else Formula(f"=K{r}/I{r}", Decimal(line.unit_cost_ten_thousandths).scaleb(-4)),
-        *_money(line, r), line.line,
-    ], kinds={12: "text"} if _unpriced(line) else None)
+        line.boxed or None, _waste(line, r), bought.left_over, bought.packs, bought.pack,
+        bought.supplier, bought.pack_price, bought.unit_cost, *_money(line, r, bought), line.line,
+    ], kinds={**kinds, **bought.kinds})
 
 
 def _unpriced(line: LineJson) -> bool:
@@ -94,45 +94,38 @@ def _waste(line: LineJson, r: int) -> Decimal | Formula | None:
     return Formula(f"=A{r}*{plain(line.waste_share)}", line.allowance)
 
 
-def _packs(line: LineJson, r: int) -> int | Formula | None:
-    """Return the whole packs; the inner rounding takes the dust of binary fractions away."""
-    if line.offer is None:
-        return line.packs or None
-    return Formula(f"=ROUNDUP(ROUND((A{r}+G{r})/I{r},9),0)", Decimal(line.packs))
-
-
-def _money(line: LineJson, r: int) -> tuple[Cell, Cell]:
+def _money(line: LineJson, r: int, bought: BoughtCells) -> tuple[Cell, Cell]:
     """Return cost and waste cost as the engine charges them: by the unit, or by whole packs."""
     waste: Cell = Pence(line.waste_cost) if line.waste_cost else None
     if line.offer is None:
         return (NO_PRICE if _unpriced(line) else Pence(line.cost)), waste
     if line.held == "job":
-        return Formula(f"=H{r}*K{r}", Pence(line.cost)), waste
+        return Formula(bought.cost, Pence(line.cost)), waste
     if line.waste_share:
-        waste = Formula(f"=ROUND(G{r}*K{r}/I{r},2)", Pence(line.waste_cost))
-    return Formula(f"=ROUND(A{r}*K{r}/I{r},2)", Pence(line.cost)), waste
+        waste = Formula(f"=ROUND(G{r}*L{r}/J{r},2)", Pence(line.waste_cost))
+    return Formula(f"=ROUND(A{r}*L{r}/J{r},2)", Pence(line.cost)), waste
 
 
 def _totals(
     page: Page, cells: Mapping[str, int], estimate: EstimateJson, lines: Sequence[LineJson]
 ) -> str:
     """Write the sums of the whole bill and return the cell of the waste."""
-    costs = "+".join(f"M{row}" for row in cells.values()) or "0"
-    wastes = "+".join(f"N{row}" for row in cells.values()) or "0"
+    costs = "+".join(f"N{row}" for row in cells.values()) or "0"
+    wastes = "+".join(f"O{row}" for row in cells.values()) or "0"
     bought = estimate.cost.materials + estimate.cost.bought_in
     waste = sum(line.waste_cost for line in lines)
     page.gap()
     row = page.row(
-        [None, None, "All heads", *[None] * 9, Formula(f"={costs}", Pence(bought)),
+        [None, None, "All heads", *[None] * 10, Formula(f"={costs}", Pence(bought)),
          Formula(f"={wastes}", Pence(waste)), None],
         "sum",
     )
     page.row(
-        [None, None, "THE BILL, with waste", *[None] * 9,
-         Formula(f"=M{row}+N{row}", Pence(bought + waste)), None, None],
+        [None, None, "THE BILL, with waste", *[None] * 10,
+         Formula(f"=N{row}+O{row}", Pence(bought + waste)), None, None],
         "sum",
     )
-    return f"{NAME}!$N${row}"
+    return f"{NAME}!$O${row}"
 
 
 def _options(page: Page, lines: Sequence[LineJson]) -> None:
