@@ -37,8 +37,8 @@ class BillCells:
 def write_bill(page: Page, estimate: EstimateJson) -> BillCells:
     """Write the bill and return where its subtotals stand."""
     page.note(
-        "To buy = needed less from boxes. Left over = packs less to buy and waste. Shelf stock costs "
-        "what is used, its waste apart; an item bought for the job costs its whole packs."
+        "To buy = needed less from boxes. Left over = packs less to buy and waste. Shelf stock "
+        "costs what is used, its waste apart; an item bought for the job costs its whole packs."
     )
     page.header()
     _gaps(page, estimate)
