@@ -163,9 +163,21 @@ class Pricing(Section):
         "has drifted puts at stake is this times the loss")
 
 
+class Buying(Section):
+    """What counts when a basket is split over suppliers."""
+
+    surplus_share: Annotated[Decimal, Field(ge=0, le=1)] = figure(
+        Decimal("1"),
+        "share of the goods bought beyond the need, for a least order or free carriage, that "
+        "counts as cost: 1 counts all, 0.2 a fifth for holding them")
+    late_per_day: Amount = figure(
+        Decimal("250.00"), "what each day costs that a job waits for its last goods")
+
+
 class Settings(Section):
     """Everything in a firm's settings file; each value has a default to be replaced."""
 
     firm: Firm = Field(default_factory=Firm)
     labour: Labour = Field(default_factory=Labour)
     pricing: Pricing = Field(default_factory=Pricing)
+    buying: Buying = Field(default_factory=Buying)

@@ -15,6 +15,7 @@ from catalogue.toml_source import TomlSource, read_toml
 from catalogue.validation import problems_from
 from estimator.settings import (
     BuildUp,
+    Buying,
     Firm,
     Labour,
     Pricing,
@@ -26,7 +27,8 @@ from estimator.settings import (
 
 RATE_TWICE, MARGINS_CROSSED, BAND_TOO_WIDE, DEPOSIT_HIGH, NOT_OWN, NO_HOURS, HALF_OFFICE = range(
     7, 14)
-_SECTIONS: dict[str, type[BaseModel]] = {"firm": Firm, "labour": Labour, "pricing": Pricing}
+_SECTIONS: dict[str, type[BaseModel]] = {
+    "firm": Firm, "labour": Labour, "pricing": Pricing, "buying": Buying}
 _MARGINS = ("margin_target", "margin_minimum", "manager_below_target")
 _WRITTEN = {
     "country": 'two small letters, such as "gb"',

@@ -8,17 +8,10 @@ from datetime import date, timedelta
 from decimal import Decimal
 from types import MappingProxyType
 
-from catalogue.items import Carriage, Offer
+from catalogue.items import Carriage
+from estimator.buying.purchase import Buy
 
 NO_CLASSES: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class Bought:
-    """So many packs of one offer."""
-
-    offer: Offer
-    packs: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +29,7 @@ class Choice:
     goods_minor: int
     lead_days: int = 0
     classes: frozenset[str] = NO_CLASSES
-    bought: tuple[Bought, ...] = ()
+    bought: tuple[Buy, ...] = ()
 
     @property
     def rank(self) -> tuple[int, str, int, tuple[str, ...]]:
