@@ -114,7 +114,8 @@ def _total(orders: OrderSplit) -> Iterator[str]:
     if orders.wanted.by is not None and orders.wanted.late_per_day_minor is not None:
         parts.append((f"waiting {_days(plan.days_late)} for the last goods", plan.lateness_minor))
     yield from table([
-        (_money(minor, orders), says) for says, minor in (*parts, ("in all", plan.total_minor))
+        (_money(minor, orders), says)
+        for says, minor in (*parts, *([("in all", plan.total_minor)] if parts[1:] else []))
     ], "rl")
     yield f"  {_proof(orders.split)}"
 

@@ -85,8 +85,10 @@ def split_orders(database: str | None, asked: Asked) -> OrderSplit:
         asked.on, asked.needed,
         None if asked.hard else Money.of(late, estimate.currency).minor,
         settings.buying.surplus_share)
-    _check(asked, lines, market, estimate)
-    basket = _basket(asked, lines, market, wanted)
+    basket, problems = _basket(asked, lines, market, wanted)
+    found = [*_wrong(asked, lines, market, estimate), *problems]
+    if found:
+        raise ProblemsFound(found)
     return OrderSplit(
         estimate.job.id, estimate.job.title, estimate.revision, estimate.currency, wanted,
         asked.with_stock, tuple(sorted(set(asked.without))), lines,
@@ -126,27 +128,25 @@ def _market(
     }, suppliers)
 
 
-def _check(
+def _wrong(
     asked: Asked, lines: Sequence[LineToOrder], market: _Market, estimate: EstimateJson
-) -> None:
-    """Raise what is wrong with the job's lines, the locks and the suppliers left out."""
+) -> Iterator[Problem]:
+    """Yield what is wrong with the suppliers left out, the locks and the job's lines."""
     job = Place(f"job {estimate.job.id}, revision {estimate.revision}")
     if not lines:
-        raise ProblemsFound([Problem(
+        yield Problem(
             "E207", job, "no goods are to be ordered",
             "hire, other firms' work and fees are no goods"
-            + ("" if asked.with_stock else "; --with-stock orders what the shelf would give"))])
-    found = [
-        *(each for name in asked.without for each in _unknown(Place(f"--without {name}"), name,
-                                                              market)),
-        *(each for lock in dict.fromkeys(asked.locks) for each in _wrong_lock(
-            lock, asked, market)),
-        *(Problem("E204", job, f"line {line.line}: nobody sells {line.item}, {line.name}, on "
-                  f"{asked.on}", "enter an offer for it, or take another day with --on")
-          for line in lines if not market.offers[line.item]),
-    ]
-    if found:
-        raise ProblemsFound(found)
+            + ("" if asked.with_stock else "; --with-stock orders what the shelf would give"))
+        return
+    for name in dict.fromkeys(asked.without):
+        yield from _unknown(Place(f"--without {name}"), name, market)
+    for lock in dict.fromkeys(asked.locks):
+        yield from _wrong_lock(lock, asked, market)
+    for line in lines:
+        if not market.offers[line.item]:
+            yield Problem("E204", job, f"line {line.line}: nobody sells {line.item}, {line.name}, "
+                          f"on {asked.on}", "enter an offer for it, or take another day with --on")
 
 
 def _unknown(place: Place, name: str, market: _Market) -> Iterator[Problem]:
@@ -177,26 +177,38 @@ def _wrong_lock(lock: tuple[str, str], asked: Asked, market: _Market) -> Iterato
 
 def _basket(
     asked: Asked, lines: Sequence[LineToOrder], market: _Market, wanted: Wanted
-) -> list[BasketLine]:
-    locks, basket, problems = dict(asked.locks), [], []
+) -> tuple[list[BasketLine], list[Problem]]:
+    """Return the lines with the choices that may be taken, and what leaves a line with none.
+
+    A line that nobody sells, or whose lock is wrong, is told elsewhere and is in neither.
+    """
+    locks = dict(asked.locks)
+    basket: list[BasketLine] = []
+    problems: list[Problem] = []
     for line in lines:
+        lock = locks.get(line.item)
+        wrong = lock is not None and any(_wrong_lock((line.item, lock), asked, market))
+        if wrong or not market.offers[line.item]:
+            continue
         whole = line_of(line.key, line.item, line.quantity,
                         choices_of(line.quantity, market.offers[line.item]))
-        open_to = allowed(whole, replace(wanted, by=None), locks.get(line.item), asked.without)
+        open_to = allowed(whole, replace(wanted, by=None), lock, asked.without)
         kept = allowed(open_to, wanted) if open_to is not None else None
         if kept is not None:
             basket.append(kept)
-        elif open_to is None:
-            sellers = sorted({choice.supplier for choice in whole.choices})
-            problems.append(Problem(
-                "E205", Place(f"line {line.line}"),
-                f"who sells {line.item}, {line.name}, is left out: {', '.join(sellers)}",
-                "leave out fewer suppliers"))
-        else:
+        elif open_to is not None:
             problems.append(_too_late(line, open_to, wanted))
-    if problems:
-        raise ProblemsFound(problems)
-    return basket
+        else:
+            problems.append(_left_out(line, whole))
+    return basket, problems
+
+
+def _left_out(line: LineToOrder, whole: BasketLine) -> Problem:
+    sellers = sorted({choice.supplier for choice in whole.choices})
+    return Problem(
+        "E205", Place(f"line {line.line}"),
+        f"who sells {line.item}, {line.name}, is left out: {', '.join(sellers)}",
+        "leave out fewer suppliers")
 
 
 def _too_late(line: LineToOrder, open_to: BasketLine, wanted: Wanted) -> Problem:
