@@ -19,7 +19,7 @@ from estimator.cli.common import (
 )
 
 
-class _Amount(click.ParamType):
+class _Amount(click.ParamType[Decimal]):
     """An amount of money in major units, to the penny."""
 
     name = "amount"
@@ -34,7 +34,7 @@ class _Amount(click.ParamType):
         return amount
 
 
-class _Lock(click.ParamType):
+class _Lock(click.ParamType[tuple[str, str]]):
     """An item and the supplier who is to bring it."""
 
     name = "item=supplier"
@@ -94,8 +94,8 @@ def split(
     if more["hard"] and more["late_per_day"] is not None:
         raise click.UsageError("a day is --hard, or costs --late-per-day, not both")
     made = split_orders(database, Asked(
-        job, on=(on or datetime.now()).date(), needed=needed.date() if needed else None,
-        locks=locks, **more))
+        job, on=(on or datetime.now().astimezone()).date(),
+        needed=needed.date() if needed else None, locks=locks, **more))
     if as_json:
         echo_json(json.dumps(order_data(made), ensure_ascii=False))
     else:

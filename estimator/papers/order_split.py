@@ -74,8 +74,9 @@ def _head(orders: OrderSplit) -> Iterator[str]:
     says = f"prices and day of the order: {words.day(wanted.on)}"
     if wanted.by is not None:
         says += f"; needed by {words.day(wanted.by)}"
-        says += (", not a day later" if wanted.late_per_day_minor is None else
-                 f", each day later costs {words.money(wanted.late_per_day_minor, orders.currency)}")
+        late = wanted.late_per_day_minor
+        says += (", not a day later" if late is None else
+                 f", each day later costs {_money(late, orders)}")
     yield from wrapped(says, "")
     yield ("goods for the job and for the shelf" if orders.with_stock else
            "goods bought for the job; what the shelf gives comes with the store's own orders")

@@ -106,7 +106,8 @@ def test_a_price_of_the_starter_is_the_one_in_the_file(engine: Engine) -> None:
     pounds, pence = written["price"].split(".")
     with session(engine) as work:
         load_starter(work)
-        row = work.execute(select(OFFER).where(OFFER.c.item_code == "00420-BK")).one()
+        row = work.execute(select(OFFER).where(
+            OFFER.c.item_code == "00420-BK", OFFER.c.supplier == written["supplier"])).one()
         assert row.price_minor == int(pounds) * 100 + int(pence)
         assert (row.pack, row.from_date) == (int(written["pack"]), date(2026, 9, 1))
 

@@ -162,7 +162,7 @@ def test_suppliers_are_named_by_what_they_are() -> None:
     # Invented: every name is made of these plain words, so that no firm's name slips in.
     words = {"Counter", "North", "South", "Roof", "Merchant", "Storage", "Depot", "Fixings",
              "Sign", "Workshop", "Hire", "Yard", "Bought-in", "Trades", "Offices", "and",
-             "Schemes"}
+             "Schemes", "General", "Wholesale"}
     assert {word for name in SUPPLIERS for word in name.split()} - words == set()
 
 

@@ -1,4 +1,4 @@
-"""`estimator orders split`: the goods of the storage job over the suppliers of the starter catalogue.
+"""`estimator orders split`: the goods of the storage job over the starter catalogue's suppliers.
 
 Four lines are bought for the job: sub-board, converter, three modules, a power lead. By hand, from
 the starter catalogue's invented prices, in pence:
