@@ -7,6 +7,7 @@ roof, strings; every fact on one sheet) -> `rules` (what the job needs, as data)
 `estimate`, the whole chain in one function -> `drift` (what newer prices do to a quote that is out,
 by `cost_parts`; `imagined` makes a price book of changed prices) -> `papers` -> `workflow` (use
 cases: database and files) -> `cli`.
+`difference` and `questions` make estimates again, with one piece otherwise each time.
 `settings_file` reads a firm's settings, `settings_template` writes a blank one.
 
 From survey to estimate all is pure: values in, values out; no database, file, clock or terminal,

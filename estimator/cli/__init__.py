@@ -35,6 +35,7 @@ COMMANDS = {
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs; say what became of them."),
     "prices": ("estimator.cli.prices", "prices", "See what newer prices do to open quotes."),
     "orders": ("estimator.cli.orders", "orders", "Decide what to order from whom."),
+    "diff": ("estimator.cli.diff", "diff", "Say what changed between two revisions, by cause."),
     "facts": ("estimator.cli.facts", "facts", "Print the dictionary of facts."),
     "rules": ("estimator.cli.rules", "rules", "Check and list the assembly rules."),
     "practice": ("estimator.cli.practice", "practice", "List and check the practice values."),

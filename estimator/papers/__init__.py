@@ -5,8 +5,9 @@
 revision prints as it was quoted. `workbook/` holds the bill's workbook, one module for each sheet.
 `quote_view` is all that a customer may see, `quote_page` sets it as a web page (with `templates/`);
 `terminal` is the summary, `explain` the answer of `why` (with `fact_words`), `job_list` the list of
-jobs, `drift` what has become of the open quotes. `words` has the standing words, `cautions` the
-warnings that a job's papers carry.
+jobs, `drift` what has become of the open quotes, `difference` what changed between two revisions
+(with `compared`). `words` has the standing words, `cautions` the warnings that a job's papers
+carry.
 
 No arithmetic belongs here but the formulas of a workbook, which repeat the engine's figures (the
 deposit is worked out by `estimator.price`); no database and no command.
