@@ -108,7 +108,8 @@ class ColumnMap(BaseModel):
         """Yield in words what a table cannot be read without, and what only the firm can say."""
         for name in NEEDED:
             if name not in self.columns and not (name == "price" and self.price_breaks):
-                yield f"which column holds the {FIELDS[name]} ({name})"
+                words = FIELDS[name].removeprefix("the ")
+                yield f"which column holds the {words} ({name})"
         per_said = self.price_per or "per" in self.columns or "unit" in self.columns
         if not per_said and ("pack" in self.columns or self.pack != 1):
             yield "whether a price is for one pack or for so many units (price_per)"

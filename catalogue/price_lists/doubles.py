@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Callable
 from fractions import Fraction
+from operator import itemgetter
 
 from catalogue.price_lists.faults import Fault
 from catalogue.price_lists.listed import ListedPrice
@@ -19,6 +20,7 @@ _WORDS = {
     "cut_charge_minor": "charge for a cut",
     "carriage_class": "class of carriage", "lead_days": "days of lead", "to_date": "last day",
 }
+_CODE = itemgetter(ListedPrice._fields.index("supplier_code"))
 _NAMED = 5  # rows that a message names
 
 
@@ -26,10 +28,9 @@ def without_doubles(
     rows: list[ListedPrice], refuse: Callable[[int, Fault], None], skipped: Counter[str],
 ) -> list[ListedPrice]:
     """Return the rows that hold; tell of the others, by row, or count them as repeated."""
-    codes = [row.supplier_code for row in rows]
-    if len(set(codes)) == len(codes):
+    if len(set(map(_CODE, rows))) == len(rows):
         return rows
-    doubled = {code for code, times in Counter(codes).items() if times > 1}
+    doubled = {code for code, times in Counter(map(_CODE, rows)).items() if times > 1}
     offers: dict[tuple[object, ...], list[ListedPrice]] = defaultdict(list)
     for row in rows:
         if row.supplier_code in doubled:
@@ -58,7 +59,7 @@ def _fault(same: list[ListedPrice], numbers: list[int]) -> Fault:
     shown = [str(number) for number in numbers[:_NAMED]]
     more = len(numbers) - len(shown)
     rows = _listed([*shown, f"{more} more"] if more else shown)
-    what = _listed(differ or ["what the price is for"])
+    what = _listed(differ or ["quantity that the price is for"])
     return Fault("A123", f"the part number '{same[0].supplier_code}' stands in rows {rows}, with "
                  f"another {what}", "ask the supplier which one holds")
 

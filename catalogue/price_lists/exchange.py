@@ -67,8 +67,8 @@ class _Exchange:
         root = self.records.root
         if root not in (ubl.ROOT, bmecat.ROOT):
             raise ProblemsFound([Problem(
-                "A107", Place(self.shown, 1), f"the file is a '{root}', not a catalogue of UBL or "
-                "BMEcat", "ask the supplier for one of these, or for a workbook")])
+                "A107", Place(self.shown, 1), f"the outermost element is '{root}', which is no "
+                "catalogue of UBL or BMEcat", "ask the supplier for one, or for a workbook")])
 
     def _of_list(self, record: Element) -> None:
         """Note what holds for the whole list."""

@@ -26,7 +26,7 @@ class Header:
     Attributes:
         row: number of the header's row; 0 if every column is named by letter and none is needed.
         fields: field -> column, counted from 1; price breaks are under their quantity.
-        titles: title of each column, plain, by number; those of the header's own row.
+        titles: title of each column, plain, by number.
         before: the rows above it, with what comes after still unread.
     """
 
@@ -62,7 +62,8 @@ def find_header(table: Table, rows: Iterator[Row], column_map: ColumnMap) -> Hea
         names = _names(table, read)
         if not set(titles.values()) - _called(names):
             return Header(number, by_letter | _columns(table, number, names, titles),
-                          {c: plain_words(_text(cell)) for c, cell in _cells(table, row)},
+                          {column: called[0] if called else "" for column, called in
+                           names.items()},
                           read[:-1])
         if _hits(titles, names) > _hits(titles, best):
             best, best_row = names, number
@@ -114,15 +115,11 @@ def _text(cell: Any) -> str:
     return cell.strip() if isinstance(cell, str) else "" if cell is None else str(cell)
 
 
-def _cells(table: Table, row: Row) -> Iterator[tuple[int, Any]]:
-    return enumerate(row, table.first_column)
-
-
 def _names(table: Table, read: list[Row]) -> dict[int, list[str]]:
     """Return what the columns may be called if the last row read is the header."""
     number = len(read)
     names: dict[int, list[str]] = {}
-    for column, _ in _cells(table, read[-1]):
+    for column in range(table.first_column, table.first_column + len(read[-1])):
         own = _spanned(table, read, number, column)
         above = _spanned(table, read, number - 1, column) if number > 1 else ""
         called = [own, f"{above} {own}"] if own and above and own != above else [own]

@@ -25,10 +25,11 @@ class Kinds:
         self._skips = re.compile("|".join([_TOTAL, *words]), re.IGNORECASE).match
         self._any_code = bool(words)
 
-    def is_total(self, code: str) -> bool:
-        """Return whether a part number is no part number but the word at a sum."""
+    def any_total(self, codes: Sequence[str]) -> bool:
+        """Return whether one of the part numbers is no part number but the word at a sum."""
         # Most part numbers end in a digit, and no word at a sum does.
-        return (self._any_code or not code[-1:].isdigit()) and self._skips(code) is not None
+        likely = codes if self._any_code else [code for code in codes if not code[-1:].isdigit()]
+        return any(map(self._skips, likely))
 
     def kind_of(self, row: Sequence[Any], flawed: bool) -> str:
         """Return the kind of a row that holds no price, or "" for one that should hold one.

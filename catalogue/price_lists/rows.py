@@ -1,9 +1,10 @@
 """Reads the rows of a table below its header: the sound ones, the skipped ones, the refused ones.
 
-A hundred thousand rows are usual, so the common row goes through `_run` in one pass over its cells;
-whatever is not common (a blank, a heading, a fault) goes through `_by_itself`, cell by cell.
+A hundred thousand rows are usual, so common rows are read many at once (`common_rows`); whatever is
+not common (a heading, a fault, a price finer than a minor unit) goes cell by cell.
 
-Codes of the problems, beside those of `faults`: A122 hidden rows, A125 more cells than the header.
+Codes of the problems, beside those of `faults`: A122 hidden rows, A125 more cells than the header;
+cautions A131 hidden.
 """
 
 from __future__ import annotations
@@ -11,23 +12,26 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
+from itertools import islice
 from operator import itemgetter
 from typing import Any
 
 from catalogue.price_lists import texts
 from catalogue.price_lists.column_map import ColumnMap
+from catalogue.price_lists.common_rows import CommonRows, is_blank
 from catalogue.price_lists.doubles import without_doubles
 from catalogue.price_lists.faults import Fault, fault_of_flaw
 from catalogue.price_lists.header import Header, Row, find_header
 from catalogue.price_lists.kinds import Kinds
 from catalogue.price_lists.listed import ListedPrice, ReadPriceList
-from catalogue.price_lists.prices import MINOR, MOST, Finer, Prices
+from catalogue.price_lists.prices import Finer, Prices
 from catalogue.price_lists.quantities import ONE
 from catalogue.price_lists.table import Table
 from catalogue.price_lists.terms import FIELDS, Terms, TermsOf, priced
-from catalogue.price_lists.texts import LONGEST_CODE, LONGEST_NAME
 from catalogue.problems import Problem
 
+_AT_ONCE = 512  # rows; their cells fit into the processor's cache
+_FEW = 4
 _WITHOUT_CONTENT = ("formula", "error")  # also where no content is kept
 
 
@@ -75,73 +79,51 @@ class _Rows:
             self.skipped["blank" if _is_blank(row) else "title"] += 1
         first = self.header.row
         numbers = self.table.numbers
-        numbered: Iterator[tuple[int, Row]] = enumerate(rows, first + 1)
-        if numbers is not None:
-            numbered = self._fitted(zip(numbers[first:], rows, strict=False))
-        if "price" in self.at and not self.breaks:
-            self._run(numbered)
+        if numbers is None:
+            self._read_from(first + 1, None, rows)
         else:
-            for number, row in numbered:
-                self._by_itself(number, row)
+            left = numbers[first:]
+            self._read_from(0, left, self._fitted(zip(left, rows, strict=False)))
 
-    def _fitted(self, numbered: Iterator[tuple[int, Row]]) -> Iterator[tuple[int, Row]]:
+    def _fitted(self, numbered: Iterator[tuple[int, Row]]) -> Iterator[Row]:
         """Yield the rows of a text file, short ones filled up; note those with too many cells."""
         width = max(self.at.values(), default=0) + 1
         longest = max(len(self.header.titles), width)
         for number, row in numbered:
-            if len(row) > longest and not _is_blank(row[longest:]):
+            if len(row) > longest and not is_blank([row[longest:]]):
                 self.too_long[number] = longest
                 self.special.add(number)
-            yield number, [*row, *[""] * (width - len(row))] if len(row) < width else row
+            yield [*row, *[""] * (width - len(row))] if len(row) < width else row
 
-    def _run(self, numbered: Iterator[tuple[int, Row]]) -> None:
-        """Read rows, the common ones at one go.
+    def _read_from(self, first: int, numbers: Sequence[int] | None, rows: Iterator[Row]) -> None:
+        """Read the rows below the header, many at once; numbers is None where they are in turn."""
+        at_once = "price" in self.at and not self.breaks
+        common = CommonRows(self.at, self.term_fields, self.prices, self.terms, self.kinds
+                            ) if at_once else None
+        done = 0
+        while some := list(islice(rows, _AT_ONCE)):
+            where = range(first + done, first + done + len(some)) if numbers is None else (
+                numbers[done:done + len(some)])
+            self._read_some(common, where, some)
+            done += len(some)
 
-        Common is a row whose cells are of the usual types and clean, and whose price is a whole
-        number of minor units; anything else is left to `_by_itself`, which decides.
-        """
-        code_at, price_at = self.at["code"], self.at["price"]
-        name_at, item_at = self.at.get("name"), self.at.get("item")
-        special, prices, all_terms = self.special, self.prices, self.terms
-        cells_of_terms = self._term_cells()
-        is_total, any_word = self.kinds.is_total, bool(self.map.skip_words)
-        add, new, common = self.listed.append, tuple.__new__, ListedPrice
-        name = item = ""
-        for number, row in numbered:
-            if number in special:
+    def _read_some(
+        self, common: CommonRows | None, numbers: Sequence[int], rows: Sequence[Row]
+    ) -> None:
+        """Read rows at once if all of them are common, else half of them and the other half."""
+        if is_blank(rows) and self.special.isdisjoint(numbers):
+            self.skipped["blank"] += len(rows)
+            return
+        read = common.read(numbers, rows) if common and self.special.isdisjoint(numbers) else None
+        if read is not None:
+            self.listed += read
+        elif len(rows) > _FEW and common:
+            half = len(rows) // 2
+            self._read_some(common, numbers[:half], rows[:half])
+            self._read_some(common, numbers[half:], rows[half:])
+        else:
+            for number, row in zip(numbers, rows, strict=True):
                 self._by_itself(number, row)
-                continue
-            code, price = row[code_at], row[price_at]
-            if name_at is not None:
-                name = row[name_at]
-            if item_at is not None:
-                item = row[item_at]
-            if type(price) is float:
-                minor: Any = round(price * MINOR) if 0 < price <= MOST else 0
-                if minor / MINOR != price or not minor:
-                    minor = prices[price]
-            else:
-                minor = prices[price]
-            terms = all_terms[cells_of_terms(row)]
-            if (type(minor) is int and type(terms) is Terms
-                    and type(code) is type(name) is type(item) is str
-                    and code.isprintable() and name.isprintable() and item.isprintable()
-                    and "  " not in code and "  " not in name and "  " not in item
-                    and len(code) <= LONGEST_CODE >= len(item) and len(name) <= LONGEST_NAME):
-                code = code.strip()
-                if code and ((code[-1].isdigit() and not any_word) or not is_total(code)):
-                    before, after = terms
-                    # unpacking would take half as long again
-                    add(new(common, (number, code, item.strip(), name.strip()) + before  # noqa: RUF005
-                            + (minor,) + after))
-                    continue
-            self._by_itself(number, row)
-
-    def _term_cells(self) -> Callable[[Row], tuple[Any, ...]]:
-        where = [self.at[field] for field in self.term_fields]
-        if len(where) > 1:
-            return itemgetter(*where)
-        return lambda row: tuple(row[i] for i in where)
 
     def _by_itself(self, number: int, row: Row) -> None:
         """Read a row that is not common: say why it is skipped or refused, or take it."""
@@ -252,12 +234,21 @@ class _Rows:
             self.told.append((first, Fault(
                 "A122", says, 'look at what is hidden; if it holds, the column map says '
                 'hidden_rows = "read"').at(self.table.place(first))))
+        self.told += [(problem.where.line or 0, problem) for problem in self.table.refused]
         told = [problem for _, problem in sorted(self.told, key=itemgetter(0))]
         return ReadPriceList(
-            self.table.form, self.map.currency, rows, [*self.table.refused, *told],
+            self.table.form, self.map.currency, rows, told,
             len(self.refused) + len(self.unseen) + len(self.table.refused),
             dict(sorted(self.skipped.items())),
-            [*self.table.cautions])
+            [*self.table.cautions, *self._hidden_columns()])
+
+    def _hidden_columns(self) -> Iterator[Problem]:
+        """Yield a caution for each hidden column that is read."""
+        for field, column in self.header.fields.items():
+            if column in self.table.hidden_columns:
+                yield Problem("A131", self.table.place(self.header.row or 1, column),
+                              f"the column is hidden, and {field} is read from it",
+                              "look at it before its values are taken over", "caution")
 
     def _double(self, number: int, fault: Fault) -> None:
         self._refuse(number, "code", fault)

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from catalogue.price_lists.column_map import read_column_map
 from catalogue.problems import ProblemsFound
 from estimator.settings_file import read_settings
 from estimator.survey.toml import read_survey
@@ -21,8 +22,9 @@ HERE = Path(__file__).parent
 READERS: dict[str, Callable[[Path, str], object]] = {
     "survey": read_survey,
     "settings": read_settings,
+    "columns": read_column_map,
 }
-AT_LEAST = {"survey": 25, "settings": 10}
+AT_LEAST = {"survey": 25, "settings": 10, "columns": 5}
 CASES = [path for kind in READERS for path in sorted((HERE / kind).glob("*.toml"))]
 
 
@@ -44,11 +46,12 @@ def test_there_are_broken_files_of_each_kind_and_no_stray_message(kind: str) -> 
     assert {path.stem for path in (HERE / kind).glob("*.txt")} == names
 
 
-def test_every_code_of_a_survey_and_of_settings_has_a_broken_file() -> None:
+def test_every_code_of_a_survey_of_settings_and_of_a_column_map_has_a_broken_file() -> None:
     texts = "".join(path.with_suffix(".txt").read_text(encoding="utf-8") for path in CASES)
     codes = [f"S{number:03}" for number in range(1, 12)]
     # C003 does not exist: no setting is a word of a few. C010 and C011 are cautions.
     codes += [f"C{number:03}" for number in (1, 2, 4, 5, 6, 7, 8, 9, 12, 13)]
+    codes += [f"A{number:03}" for number in range(1, 9)]  # column maps of price lists
     assert [code for code in codes if f" error {code}: " not in texts] == []
 
 
