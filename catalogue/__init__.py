@@ -7,6 +7,7 @@ Files in: `toml_source` (with `toml_lines`) reads TOML and remembers lines; `val
 and `table_reader` turn what does not fit into plain words. Sheets: `columns` says what each column
 asks for, `cells` and `rows` read them, `csv_sheets` and `workbook_sheets` are the two kinds of
 file, `item_file` is one item as TOML, `forms` a workbook to fill in.
+`price_lists/` reads the price list of a supplier.
 Flow of an import: file -> raw sheets -> `listing` (values and problems) -> `references` (does each
 row name things that exist) -> `recording` (what differs, written in one transaction); `exchange`
 and `starter` run it. Out again: tables -> `loading` -> a frozen price book.

@@ -5,9 +5,10 @@ is wrong with a cell. `guessing` proposes a map from a header; a person looks at
 Cells: `numbers`, `prices`, `quantities`, `dates` and `texts` read one cell each, exactly or not at
 all; `terms` reads the cells that many rows share.
 Flow of a table: file -> `workbook` (with `xlsx_parts` or `ods_parts` for what the content of cells
-does not show) or `text_file` -> `table` -> `header` -> `rows` (with `kinds` for rows without a
-price) -> `doubles` -> `listed`. Flow of an exchange file: `xml_records` -> `ubl` or `bmecat` (with
-`exchange_fields`) -> `exchange` -> `listed`. `reading` finds out which it is.
+does not show) or `text_file` -> `table` -> `header` -> `rows` (with `common_rows` for most of them,
+and `kinds` for those without a price) -> `doubles` -> `listed`. Flow of an exchange file:
+`xml_records` -> `ubl` or `bmecat` (with `exchange_fields`) -> `exchange` -> `listed`. `reading`
+finds out which it is.
 
 Nothing of what is read is guessed back, rounded or left out without a word.
 """

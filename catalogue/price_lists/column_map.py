@@ -29,6 +29,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from catalogue.answers import OUT_OF_RANGE, WRONG_KIND
 from catalogue.problems import ProblemsFound
 from catalogue.table_reader import TableReader
 from catalogue.toml_source import TomlSource, parse_toml, read_toml
@@ -181,7 +182,7 @@ def _texts(reader: TableReader, name: str) -> dict[str, str]:
     for key, value in reader.table(reader.source.data.get(name, {}), (name,)).items():
         blank_is_sound = name == "carriage_classes"  # the ordinary class has no name
         if not isinstance(value, str) or not (value.strip() or blank_is_sound):
-            reader.tell(2, (name, key), "a text is needed here", f'write {key} = "..."')
+            reader.tell(WRONG_KIND, (name, key), "a text is needed here", f'write {key} = "..."')
         else:
             texts[key] = value
     return texts
@@ -190,7 +191,7 @@ def _texts(reader: TableReader, name: str) -> dict[str, str]:
 def _price_breaks(reader: TableReader, breaks: Mapping[str, str]) -> None:
     for quantity in breaks:
         if not _QUANTITY.fullmatch(quantity) or not Decimal(quantity):
-            reader.tell(4, ("price_breaks", quantity), "this is no quantity of units",
+            reader.tell(OUT_OF_RANGE, ("price_breaks", quantity), "this is no quantity of units",
                         'write the least quantity, such as 10 = "Price 10+"')
 
 

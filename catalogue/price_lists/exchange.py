@@ -108,10 +108,14 @@ class _Exchange:
         if len(kinds) == 1 or not self.kinds:
             return [price for kind in kinds for price in self.kinds[kind]]
         counts = ", ".join(f"'{kind}' ({len(self.kinds[kind])})" for kind in sorted(named))
+        mend = 'name one in the column map: price_type = "net_list"'
+        if wanted:
+            raise ProblemsFound([Problem(
+                "A108", Place(self.shown), f"the catalogue holds prices of the kinds {counts}, and "
+                f"none of the kind '{wanted}'", mend)])
         raise ProblemsFound([Problem(
-            "A108", Place(self.shown), f"the catalogue holds prices of the kinds {counts}"
-            + (f", and none of '{wanted}'" if wanted else ", and it is not said which to take"),
-            'name one in the column map: price_type = "net_list"')])
+            "A108", Place(self.shown), f"the catalogue holds prices of the kinds {counts}, and it "
+            "is not said which to take", mend)])
 
     def _refuse(self, number: int, line: int, fault: Fault) -> None:
         self.told.append((number, fault.at(Place(self.shown, line))))
