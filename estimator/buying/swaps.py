@@ -82,10 +82,12 @@ class Choosing:
     Attributes:
         swaps: code of the original -> code of the substitute.
         prices: a book for choices only; money is reckoned with the true one.
+        on_offer: the true book without the originals, where what is chosen is weighed by its price.
     """
 
     swaps: Mapping[str, str]
     prices: PriceBook
+    on_offer: PriceBook
 
     @classmethod
     def of(
@@ -111,7 +113,7 @@ class Choosing:
             if item.code not in roles and item.code not in swaps.values()
             and may_stand_in(judge(original, item, role))
         }
-        return cls(swaps, prices.standing_in(swaps, others))
+        return cls(swaps, prices.standing_in(swaps, others), prices.standing_in({}, set(swaps)))
 
 
 def refusals(

@@ -45,9 +45,9 @@ def design_job(
         kit = with_stand_ins(kit, choosing.swaps, prices)
     values, details = kit_facts(kit)
     envs = [{**env, **values} for env in sheet.scopes["plane"]]
-    chosen = choosing.prices if choosing else prices
-    planes = _planes(envs, kit, chosen) if envs else ()
-    rails, shares = _rails(planes, sheet, kit, chosen) if envs else (None, [])
+    planes = _planes(envs, kit, choosing.prices if choosing else prices) if envs else ()
+    on_offer = choosing.on_offer if choosing else prices
+    rails, shares = _rails(planes, sheet, kit, on_offer) if envs else (None, [])
     more: dict[str, Detail] = dict(details)
     facts: list[dict[str, Any]] = []
     for i, (plane, env) in enumerate(zip(planes, sheet.scopes["plane"], strict=True)):

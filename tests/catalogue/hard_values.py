@@ -53,7 +53,7 @@ HARD_VALUES: dict[str, dict[str, Row]] = {
         "coverings": (("plain tile",), ("plain tile", "metal"), ("metal",)),
         "resistance_kn": (D("1.1"), D("1.2"), D("1.0")), "max_span_m": (D("1.2"), D("1.3"), 1),
         "max_overhang_m": (D("0.3"), D("0.4"), D("0.2")), "rafter_min_mm": (45, 44, 46),
-        "frame_min_mm": (30, 29, 31), "frame_max_mm": (35, 36, 34),
+        "profile": ("40 x 40", SAME, "40 x 62"), "frame_min_mm": (30, 29, 31), "frame_max_mm": (35, 36, 34),
         "bond_through": (True, SAME, False), "pitch_min_deg": (10, 9, 11),
         "pitch_max_deg": (60, 61, 59), "marine_grade": (True, SAME, False), "holes": (4, SAME, 6),
         "couple_mm": (400, 401, 399), "ballast_kg": (20, SAME, 21),

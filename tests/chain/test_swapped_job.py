@@ -104,12 +104,18 @@ def test_a_panel_of_other_voltages_is_checked_against_the_converter_again(
     assert any("12 solar panels of 450 W (5.4 kW in all)" in each for each in new.scope)
 
 
-def test_a_rail_of_longer_span_is_set_out_again(basis: Basis, both_job: Estimate) -> None:
-    """4 lines of 7.104 m from 3.3 m sticks: 9 with the ends used again, 8 joiners (2 a line); a
-    4.4 m stick needs 2 pieces a line, of which the second is 2.7 m: 8 sticks, 4 joiners."""
-    new = swapped(BOTH, basis, "02203-RL=02206-RH")
-    assert (line(both_job, "02203-RL").need, line(both_job, "02210-JN").need) == (9, 8)
-    assert (line(new, "02206-RH").need, line(new, "02210-JN").need) == (8, 4)
+def test_a_rail_of_another_length_is_cut_again(basis: Basis) -> None:
+    """4 lines of 7.104 m are 28.416 m: 8.6 sticks of 3.3 m or 6.5 of 4.4 m, and with the ends used
+    again no more than the next whole number; 3 pieces a line of 3.3 m, so 2 joiners."""
+    short = swapped(BOTH, basis, "02204-RL=02203-RL")
+    assert (line(short, "02203-RL").need, line(short, "02210-JN").need) == (9, 8)
+    long = swapped(BOTH, basis, "02203-RL=02204-RL")
+    assert line(long, "02204-RL").need == 7
+    assert not {"02203-RL"} & codes(long)
+
+
+def test_a_rail_of_another_profile_is_refused(basis: Basis) -> None:
+    assert problems(BOTH, basis, "02203-RL=02206-RH") == ["E305"]
 
 
 def test_a_fixing_that_the_design_chose_is_judged_again(basis: Basis) -> None:
