@@ -23,7 +23,8 @@ from estimator.cli.common import (
 
 @click.command()
 @click.option("--on", type=DAY, metavar="DATE",
-              help="Day of prices, rules and practice values; today if not given.")
+              help="Day of prices, rules and practice values, and on which a quote still binds or "
+                   "not; today if not given.")
 @click.option("--what-if", multiple=True, type=TEXT, metavar="CHANGE",
               help="Imagine a change, such as 'storage +9 %' or 'head:cable -3.5 %'; the name is a "
                    "family, a cost head, an item's code or a supplier. May be repeated.")

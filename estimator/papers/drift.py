@@ -60,7 +60,7 @@ def _groups(found: Drift) -> Iterator[tuple[str, list[Drifted]]]:
 
 
 def _rows(found: Drift, group: Sequence[Drifted]) -> Iterator[str]:
-    headings = ("ring", "job", "valid until", "net", "cost then", "cost now", "change", "margin",
+    headings = ("ring", "job", "until", "net", "cost then", "cost now", "change", "margin",
                 "now", "verdict")
     rows = [
         (_place(found, each), each.quote.job, each.quote.valid_until.isoformat(),

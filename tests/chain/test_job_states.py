@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from datetime import UTC, datetime
 from pathlib import Path
+from threading import Thread
 
 import pytest
 from sqlalchemy import insert, select
@@ -105,6 +106,25 @@ def test_without_a_commit_nothing_is_accepted(quoted: Path) -> None:
     with db.session(engine, write=False) as work:
         assert states(work) == {}
     engine.dispose()
+
+
+def test_of_two_desks_that_accept_at_once_one_is_told_that_it_is_too_late(quoted: Path) -> None:
+    told: list[str] = []
+
+    def answer(name: str) -> None:
+        try:
+            said("accepted", Said(JOB, name))
+            told.append("accepted")
+        except ProblemsFound as found:
+            told.extend(each.code for each in found.problems)
+
+    desks = [Thread(target=answer, args=(name,)) for name in ("R. Owner", "B. Office")]
+    for each in desks:
+        each.start()
+    for each in desks:
+        each.join()
+    assert sorted(told) == ["H102", "accepted"]
+    assert len(rows()) == 1
 
 
 def test_a_step_that_was_recorded_is_never_changed(quoted: Path) -> None:
