@@ -159,7 +159,7 @@ def record(work: Connection, listing: Listing, entered: Entered) -> Plan:
     """
     plan = compare(work, listing, entered)
     for supplier in plan.suppliers:
-        _put(work, SUPPLIER, {"name": supplier.name},
+        put(work, SUPPLIER, {"name": supplier.name},
              {"lead_days": supplier.lead_days, "note": supplier.note})
     _write_items(work, plan.items)
     for offer in plan.offers:
@@ -167,7 +167,7 @@ def record(work: Connection, listing: Listing, entered: Entered) -> Plan:
     if plan.offers:
         work.execute(insert(OFFER), [_offer_row(offer, entered) for offer in plan.offers])
     for box in plan.boxes:
-        _put(work, BOX_PART,
+        put(work, BOX_PART,
              {"box_code": box.box, "item_code": box.item, "from_date": box.from_date},
              {"to_date": box.to_date, "quantity": box.quantity})
     for charge in plan.carriage:
@@ -180,10 +180,10 @@ def record(work: Connection, listing: Listing, entered: Entered) -> Plan:
 
 def remember(work: Connection, name: str, value: str) -> None:
     """Keep a remark about the database."""
-    _put(work, FIRM_META, {"name": name}, {"value": value})
+    put(work, FIRM_META, {"name": name}, {"value": value})
 
 
-def _put(work: Connection, table: Table, key: dict[str, Any], values: dict[str, Any]) -> None:
+def put(work: Connection, table: Table, key: dict[str, Any], values: dict[str, Any]) -> None:
     """Insert a row, or give the one with this key new values."""
     where = [table.c[name] == value for name, value in key.items()]
     if work.execute(select(*(table.c[name] for name in key)).where(*where)).first() is None:

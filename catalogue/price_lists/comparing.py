@@ -1,0 +1,267 @@
+"""Compares a price list with the prices of its supplier that are in use. Nothing is written.
+
+Which item a row means is never guessed: the list's own column of the firm's codes says it, else a
+link, else the part number of an earlier price. What none of them knows is counted as unknown.
+
+A row holds from the day of the list, or from its own day: a later one is a price to come; an
+earlier one is taken at its word, unless the price that holds began since: then the list's day
+counts.
+
+Codes of the problems: A201 the list and the item count in different units, A202 a pack that is no
+whole number of pieces, A203 an item that is not sold apart, A204 two rows that contradict.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence, Set
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from heapq import nsmallest
+
+from catalogue.items import COUNTED_UNITS
+from catalogue.price_lists.changes import (
+    ADDED,
+    Known,
+    Move,
+    Price,
+    PriceChanges,
+    Series,
+    Unknown,
+    as_price,
+)
+from catalogue.price_lists.faults import Fault
+from catalogue.price_lists.listed import ListedPrice, ReadPriceList
+from catalogue.problems import Place
+
+MOST_MOVES = 50
+PIECE = "each"
+UNSAID = frozenset({"lead_days", "cut_charge", "carriage_class"})  # stay where no column says them
+_WHOLE = 1000
+_MILLION = 1_000_000
+_BEYOND_MEASURE = _MILLION**4  # a rise from nought
+
+
+def compare(
+    read: ReadPriceList, known: Known, day: date, shown_as: str, says: Set[str] = UNSAID
+) -> PriceChanges:
+    """Return what a list changes.
+
+    Args:
+        read: the list.
+        known: what the catalogue holds of its supplier's prices.
+        day: first day of the list.
+        shown_as: how messages name the file.
+        says: fields of `UNSAID` for which the list has a column; the others stay as they hold.
+    """
+    work = _Comparison(known, PriceChanges(day, read.currency), shown_as, UNSAID - says,
+                       read.to_date)
+    work.sort_out(read.rows)
+    for key, row in work.alone.items():
+        work.take(key, work.day, row, known.held.get(key))
+    for key, rows in work.several.items():
+        work.take_several(key, rows)
+    return work.finished()
+
+
+@dataclass(slots=True)
+class _Comparison:
+    """One comparison under way.
+
+    Attributes:
+        ends: last day of the list.
+        alone: the rows that are the only one of their series and begin with the list.
+        several: other rows whose item is known and that fit it, by series.
+        spoken_of: series of refused rows: not missing, though nothing is taken from them.
+        rises: every change of the price of a unit, so that the largest sorts first.
+    """
+
+    known: Known
+    done: PriceChanges
+    shown_as: str
+    unsaid: Set[str]
+    ends: date | None
+    day: str = ""
+    alone: dict[Series, ListedPrice] = field(default_factory=dict)
+    several: dict[Series, list[ListedPrice]] = field(default_factory=dict)
+    spoken_of: set[Series] = field(default_factory=set)
+    rises: list[tuple[int, Price, Price]] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.day = self.done.day.isoformat()
+
+    def sort_out(self, rows: Sequence[ListedPrice]) -> None:
+        """Find out which item each row means; put aside what is unknown or does not fit."""
+        units, links, torn, later = (
+            self.known.units, self.known.links, self.known.torn, self.known.later)
+        alone, several, day = self.alone, self.several, self.done.day
+        fits: dict[tuple[str, str, int], bool] = {}
+        for row in rows:
+            (_, code, item, _, unit_said, pack, _, least, _, _, _, _, start, end) = row
+            if not item:
+                item = links.get(code, "") if code not in torn else ""
+            unit = units.get(item)
+            if unit is None:
+                self.done.unknown.append(Unknown(row, self._why_unknown(row)))
+                continue
+            key = (item, pack, least)
+            asked = (unit, unit_said, pack)
+            fit = fits.get(asked)
+            if fit is None:
+                fit = fits[asked] = not any(_misfits(row, item, unit))
+            if not fit:
+                self._refuse(key, row, _misfits(row, item, unit))
+            elif key in alone or key in several or key in later or end is not None or (
+                start is not None and start != day
+            ):
+                several.setdefault(key, []).append(row)
+            else:
+                alone[key] = row
+        for key, others in several.items():
+            if key in alone:
+                others.insert(0, alone.pop(key))
+
+    def _why_unknown(self, row: ListedPrice) -> str:
+        if row.item:
+            return f"there is no item {row.item}"
+        if row.supplier_code in self.known.torn:
+            return "earlier prices give this part number to several items"
+        return "no item is linked to this part number"
+
+    def _refuse(self, key: Series, row: ListedPrice, faults: Iterable[Fault]) -> None:
+        place = Place(self.shown_as, row.row)
+        self.done.refused += [fault.at(place) for fault in faults]
+        self.done.refused_rows += 1
+        self.spoken_of.add(key)
+
+    def take(self, key: Series, start: str, row: ListedPrice, before: Price | None) -> Price:
+        """Take a row that holds from a day on over what held until then; return what then holds."""
+        now = self._price(key, start, row, before)
+        if before is None:
+            self.done.new.append(now)
+            return now
+        if not before.holds_on(start):
+            self.done.new.append(now)
+        elif _same(before, now):
+            self.done.unchanged += 1
+            return before
+        else:
+            self.done.changed.append(now)
+            self._note_rise(before, now)
+        if before.from_day == start:
+            self.done.put_right.append(before.offer_id)
+        return now
+
+    def take_several(self, key: Series, rows: Sequence[ListedPrice]) -> None:
+        """Take the rows of a series that has more than one, or days of its own."""
+        day, held = self.done.day, self.known.held.get(key)
+        by_day: dict[str, list[ListedPrice]] = {}
+        begun = [row for row in rows if (row.from_date or day) <= day]
+        newest = max((row.from_date or day for row in begun), default=day)
+        current = [row for row in begun if (row.from_date or day) == newest
+                   and (row.to_date is None or row.to_date >= day)]
+        self.done.past += len(begun) - len(current)
+        start = newest.isoformat()
+        by_day[self.day if held is not None and start < held.from_day else start] = current
+        for row in rows:
+            if row.from_date is not None and row.from_date > day:
+                by_day.setdefault(row.from_date.isoformat(), []).append(row)
+        coming = list(self.known.later.get(key, ()))
+        self.done.to_come += any(each.from_day not in by_day for each in coming)
+        for start, listed in sorted(by_day.items()):
+            while coming and coming[0].from_day <= start:
+                held = coming.pop(0)
+            if len(listed) > 1:
+                self._contradict(key, listed)
+            elif listed:
+                held = self.take(key, start, listed[0], held)
+
+    def _contradict(self, key: Series, rows: Sequence[ListedPrice]) -> None:
+        """Refuse rows that give one series several prices from one day on."""
+        item = key[0]
+        for row in rows:
+            others = ", ".join(str(other.row) for other in rows if other is not row)
+            self._refuse(key, row, [Fault(
+                "A204", f"item {item} has another price for the same pack and quantity in row "
+                f"{others}", "ask the supplier which one is meant, or link one of the part "
+                "numbers to another item")])
+
+    def _price(self, key: Series, start: str, row: ListedPrice, before: Price | None) -> Price:
+        """Return what a row says; what the list is silent about stays as it holds."""
+        (_, code, _, _, _, _, per, _, price, cut, carriage, lead, _, end) = row
+        ends = self.ends if end is None else end
+        to_day = None
+        if ends is not None:
+            to_day = ends.isoformat()
+            if to_day < start:  # a price to come that begins after the list has ended
+                to_day = None
+        if before is not None:
+            if lead is None:
+                lead = before.lead_days
+            if self.unsaid:
+                cut = before.cut_charge_minor if "cut_charge" in self.unsaid else cut
+                carriage = before.carriage_class if "carriage_class" in self.unsaid else carriage
+        return as_price((*key, start, price, per, cut, carriage, lead, code, to_day,
+                          self.done.currency, ADDED))
+
+    def _note_rise(self, before: Price, now: Price) -> None:
+        """Count and keep the change of the price of a unit, if that changed."""
+        was, becomes = _comparable(before, now)
+        rise = becomes - was
+        if rise > 0:
+            self.done.dearer += 1
+        elif rise < 0:
+            self.done.cheaper += 1
+        else:
+            return
+        size = abs(rise) * _MILLION // was if was else _BEYOND_MEASURE
+        self.rises.append((-size, now, before))
+
+    def finished(self) -> PriceChanges:
+        """Return the whole comparison."""
+        done = self.done
+        done.missing = [
+            price for key, price in self.known.held.items()
+            if key not in self.alone and key not in self.several and key not in self.spoken_of
+            and price.holds_on(self.day)]
+        done.moves = [_move(*rise) for rise in nsmallest(MOST_MOVES, self.rises)]
+        return done
+
+
+def _comparable(before: Price, now: Price) -> tuple[int, int]:
+    """Return two prices of one series as whole numbers for the same quantity."""
+    pack = now.pack_milli
+    return (before.price_minor * (now.per_milli or pack),
+            now.price_minor * (before.per_milli or pack))
+
+
+def _move(minus_size: int, now: Price, before: Price) -> Move:
+    if not before.price_minor:
+        return Move(before, now, None)
+    was, becomes = _comparable(before, now)
+    return Move(before, now, -minus_size if becomes > was else minus_size)
+
+
+def _same(before: Price, now: Price) -> bool:
+    """Return whether two prices say the same; one pack may be said in two ways."""
+    if before.price_minor != now.price_minor or before[6:11] != now[6:11]:
+        return False
+    pack = now.pack_milli
+    return (before.per_milli or pack) == (now.per_milli or pack)
+
+
+def _misfits(row: ListedPrice, item: str, unit: str) -> Iterator[Fault]:
+    """Yield what a row and its item contradict each other in."""
+    if not unit:
+        yield Fault("A203", f"item {item} is never sold apart, so it has no price",
+                    "look whether the part number is linked to the right item")
+        return
+    counted = unit in COUNTED_UNITS
+    if row.unit and row.unit != unit and not (counted and row.unit == PIECE):
+        yield Fault("A201", f"the list counts in {row.unit}, and item {item} in {unit}",
+                    f"have pack and price given in {unit}, or link the part number to another "
+                    "item")
+    elif counted and row.pack_milli % _WHOLE:
+        held = Decimal(row.pack_milli).scaleb(-3).normalize()
+        yield Fault("A202", f"the pack holds {held:f} of item {item}, which is counted in whole "
+                    f"pieces ({unit})", "look whether the pack is meant, or the link wrong")
