@@ -9,7 +9,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
 .DEFAULT_GOAL := help
 .PHONY: help setup tools demo test surveys drift check lint types layers docs docs-write \
-	templates bench baskets lock clean
+	templates bench baskets price-lists lock clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z-]*\):[^#]*## \(.*\)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 22
@@ -67,6 +67,9 @@ bench: tools ## measure speed as ratios in one run
 
 baskets: tools ## a thousand random baskets of 50 lines and 4 suppliers: solve time and gap (some minutes)
 	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.baskets
+
+price-lists: tools ## import of a price list of 100,000 rows against the bare work (some minutes)
+	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.price_lists
 
 lock: ## pin dependencies anew (needs uv)
 	$(LOCK) --extra install pyproject.toml -o requirements.lock

@@ -37,10 +37,10 @@ lead_days = "Lead days"
 """
 
 
-def row(number: int) -> tuple[str | float | None, ...]:
+def row(number: int, rise_minor: int = 0) -> tuple[str | float | None, ...]:
     """Return the cells of one article; prices from pennies to some thousands."""
     pack = _PACKS[number % len(_PACKS)]
-    price_minor = 7 + number * 7919 % 400_000
+    price_minor = 7 + number * 7919 % 400_000 + rise_minor
     cable = number % 7 == 3
     return (
         f"{number:07d}", f"{_KINDS[number % len(_KINDS)]} size {number % 83} no {number}",
@@ -50,7 +50,7 @@ def row(number: int) -> tuple[str | float | None, ...]:
     )
 
 
-def write(path: Path, rows: int = ROWS) -> None:
+def write(path: Path, rows: int = ROWS, rise_minor: int = 0) -> None:
     """Write the workbook."""
     import xlsxwriter
 
@@ -61,7 +61,7 @@ def write(path: Path, rows: int = ROWS) -> None:
     sheet = book.add_worksheet("Prices")
     sheet.write_row(0, 0, HEADER)
     for number in range(1, rows + 1):
-        for column, cell in enumerate(row(number)):
+        for column, cell in enumerate(row(number, rise_minor)):
             if isinstance(cell, str):
                 sheet.write_string(number, column, cell)
             elif cell is not None:

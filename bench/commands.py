@@ -11,6 +11,7 @@ libraries are loaded. Leaves with status 1 if a ratio is above its limit.
 from __future__ import annotations
 
 import os
+import resource
 import statistics
 import subprocess
 import sys
@@ -47,6 +48,12 @@ def environment() -> dict[str, str]:
 
 def seconds(command: Sequence[str]) -> float:
     """Return the processor seconds of a command that is left to finish."""
+    used = resources(command)
+    return used.ru_utime + used.ru_stime
+
+
+def resources(command: Sequence[str]) -> resource.struct_rusage:
+    """Return what a command used that is left to finish."""
     with tempfile.TemporaryFile("w+") as said:
         child = subprocess.Popen(
             command, cwd=ROOT, env=environment(), stdout=subprocess.DEVNULL, stderr=said)
@@ -56,7 +63,7 @@ def seconds(command: Sequence[str]) -> float:
         if child.returncode not in HELD_STATUSES:
             raise SystemExit(
                 f"{' '.join(command)} left with {child.returncode}:\n{said.read()}")
-    return used.ru_utime + used.ru_stime
+    return used
 
 
 def ratio(race: Race) -> float:

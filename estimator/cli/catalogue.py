@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +15,10 @@ from estimator.cli.common import (
     DAY,
     TEXT,
     WRONG_INPUT,
+    agreed,
     database_option,
+    day_of,
+    echo_either,
     echo_json,
     json_option,
     tell_problems,
@@ -65,8 +68,8 @@ def find(words: tuple[str, ...], family: str | None, role: str | None, on: datet
     from estimator.workflow.catalogue import find_items
     from estimator.workflow.firm import here
 
-    found = find_items(here(database), words, _day(on), family, role)
-    _print(text.found_data(found), text.found_text(found), as_json)
+    found = find_items(here(database), words, day_of(on), family, role)
+    echo_either(text.found_data(found), text.found_text(found), as_json)
 
 
 @catalogue.command()
@@ -86,8 +89,8 @@ def show(code: str, on: datetime | None, database: str | None, as_json: bool) ->
     from estimator.workflow.catalogue import show_item
     from estimator.workflow.firm import here
 
-    shown = show_item(here(database), code, _day(on))
-    _print(text.shown_data(shown), text.shown_text(shown), as_json)
+    shown = show_item(here(database), code, day_of(on))
+    echo_either(text.shown_data(shown), text.shown_text(shown), as_json)
 
 
 @catalogue.command()
@@ -113,8 +116,8 @@ def substitutes(item: str, role: str, on: datetime | None, database: str | None,
     from estimator.workflow.firm import here
     from estimator.workflow.substitutes import substitutes_of
 
-    found = substitutes_of(here(database), item, role, _day(on))
-    _print(text.substitutes_data(found), text.substitutes_text(found), as_json)
+    found = substitutes_of(here(database), item, role, day_of(on))
+    echo_either(text.substitutes_data(found), text.substitutes_text(found), as_json)
 
 
 @catalogue.command()
@@ -148,8 +151,8 @@ def add(file: Path, prices_from: datetime | None, database: str | None, as_json:
     from estimator.workflow.catalogue import add_item
     from estimator.workflow.firm import here
 
-    added = [add_item(here(database), file, _day(prices_from))]
-    _print(text.found_data(added), text.found_text(added), as_json)
+    added = [add_item(here(database), file, day_of(prices_from))]
+    echo_either(text.found_data(added), text.found_text(added), as_json)
 
 
 @catalogue.command()
@@ -171,7 +174,7 @@ def export(out: Path, family: str | None, on: datetime | None, overwrite: bool,
     from estimator.workflow.catalogue import export_catalogue
     from estimator.workflow.firm import here
 
-    _tell_files(export_catalogue(here(database), out, _day(on), family, overwrite), as_json)
+    _tell_files(export_catalogue(here(database), out, day_of(on), family, overwrite), as_json)
 
 
 @catalogue.command()
@@ -192,7 +195,7 @@ def form(families: tuple[str, ...], out: Path, overwrite: bool, database: str | 
     from estimator.workflow.catalogue import write_form
     from estimator.workflow.firm import here
 
-    _tell_files(write_form(here(database), families, out, _day(None), overwrite), as_json)
+    _tell_files(write_form(here(database), families, out, day_of(None), overwrite), as_json)
 
 
 @catalogue.command(name="import")
@@ -219,11 +222,11 @@ def import_(file: Path, family: str | None, prices_from: datetime | None, write:
     from estimator.workflow.catalogue import import_file
     from estimator.workflow.firm import here
 
-    how = (here(database), file, _day(prices_from), family)
+    how = (here(database), file, day_of(prices_from), family)
     done = import_file(*how, write=write, skip_refused=skip_refused)
     _tell_import(done, as_json)
     may = done.changes and (skip_refused or not done.problems)
-    if may and not write and not as_json and _agreed():
+    if may and not write and not as_json and agreed():
         done = import_file(*how, write=True, skip_refused=skip_refused)
         click.echo("Written." if done.written else "Refused meanwhile; nothing was written.")
     if done.problems and not (done.written and skip_refused):
@@ -269,27 +272,6 @@ def _tell_import(done: Any, as_json: bool) -> None:
             "; mend the refused rows or add --skip-refused." if done.problems else "."))
 
 
-def _agreed() -> bool:
-    """Ask a person; without a terminal say how to go on."""
-    if sys.stdin.isatty():
-        return click.confirm("Write these changes?")
-    click.echo("Add --write to write the changes.")
-    return False
-
-
 def _tell_files(files: tuple[Path, ...], as_json: bool) -> None:
     names = [as_text(file) for file in files]
-    _print({"files": names}, "\n".join(f"wrote {printable(name)}" for name in names), as_json)
-
-
-def _print(data: Any, text: str, as_json: bool) -> None:
-    if as_json:
-        from estimator.cli import catalogue_text
-
-        echo_json(catalogue_text.as_json(data))
-    else:
-        click.echo(text)
-
-
-def _day(given: datetime | None) -> date:
-    return (given or datetime.now().astimezone()).date()
+    echo_either({"files": names}, "\n".join(f"wrote {printable(name)}" for name in names), as_json)

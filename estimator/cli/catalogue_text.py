@@ -7,36 +7,45 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from datetime import date, datetime
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
-from catalogue.money import Money
+from catalogue.money import Money, round_half_up
+from catalogue.problems import Problem
 from catalogue.workbook_sheets import in_text
 from estimator.papers.terminal import clean, table
 from estimator.workflow.catalogue import Found, Import, Shown
 
+_PLACES = 6
 _NAMED = 20  # most rows that a dry run names one by one
 
 
 def as_json(value: Any) -> str:
-    """Return a value as JSON; decimals, dates and money are text and keep every digit."""
+    """Return a value as JSON; decimals, dates and money are text and keep every digit.
+
+    A fraction, such as a share or the price of one unit, is text of six decimal places.
+    """
     return json.dumps(value, default=_plain, ensure_ascii=False)
 
 
 def _plain(value: Any) -> Any:
     if isinstance(value, Decimal):
         return format(value, "f")
+    if isinstance(value, Fraction):
+        return format(Decimal(round_half_up(value * 10**_PLACES)).scaleb(-_PLACES), "f")
     if isinstance(value, date | datetime):
         return value.isoformat()
     raise TypeError(type(value).__name__)
 
 
-def _money(price: Money | None) -> dict[str, Any] | None:
+def money_data(price: Money | None) -> dict[str, Any] | None:
+    """Return an amount as data."""
     return None if price is None else {"minor": price.minor, "currency": price.currency}
 
 
 def found_data(found: Sequence[Found]) -> list[dict[str, Any]]:
     """Return the list of items as data."""
-    return [asdict(each) | {"price": _money(each.price)} for each in found]
+    return [asdict(each) | {"price": money_data(each.price)} for each in found]
 
 
 def found_text(found: Sequence[Found]) -> str:
@@ -66,7 +75,7 @@ def shown_data(shown: Shown) -> dict[str, Any]:
         "spec": {name: value for name, value, _ in shown.spec},
         "contents": [asdict(part) for part in shown.contents],
         "in_boxes_of": [{"code": code, "quantity": n} for code, n in shown.in_boxes_of],
-        "offers": [asdict(offer) | {"price": _money(offer.price)} for offer in shown.offers],
+        "offers": [asdict(offer) | {"price": money_data(offer.price)} for offer in shown.offers],
     }
 
 
@@ -92,7 +101,7 @@ def _shown_lines(shown: Shown) -> Iterator[str]:
     yield from table([(name, in_text(value), unit) for name, value, unit in shown.spec], "lll")
     if shown.contents:
         yield "In its box"
-        yield from table([(str(part.quantity), part.item, _span(part.from_date, part.to_date))
+        yield from table([(str(part.quantity), part.item, span(part.from_date, part.to_date))
                           for part in shown.contents], "rll")
     if shown.in_boxes_of:
         yield "It lies in the box of"
@@ -100,13 +109,14 @@ def _shown_lines(shown: Shown) -> Iterator[str]:
     yield f"Offers on {shown.on}" if shown.offers else "No offer is known."
     yield from table(
         [(offer.state, offer.supplier, f"{in_text(offer.pack)} {item.unit}", str(offer.price),
-          _span(offer.from_date, offer.to_date),
+          span(offer.from_date, offer.to_date),
           f"{offer.entered_from}, {offer.entered_by}, {offer.entered_at:%Y-%m-%d}")
          for offer in shown.offers],
         "lllrll", ("", "supplier", "pack", "price", "holds", "entered") if shown.offers else ())
 
 
-def _span(start: date, end: date | None) -> str:
+def span(start: date, end: date | None) -> str:
+    """Return the days on which a price holds."""
     return f"from {start}" if end is None else f"{start} to {end}"
 
 
@@ -115,12 +125,15 @@ def import_data(done: Import) -> dict[str, Any]:
     return {
         "new": done.new, "changed": done.changed, "unchanged": len(done.unchanged),
         "refused": done.refused, "written": done.written,
-        "problems": [
-            {"code": p.code, "file": p.where.file, "line": p.where.line, "cell": p.where.cell,
-             "says": p.says, "mend": p.mend}
-            for p in done.problems
-        ],
+        "problems": [problem_data(each) for each in done.problems],
     }
+
+
+def problem_data(problem: Problem) -> dict[str, Any]:
+    """Return what is wrong with a row as data."""
+    where = problem.where
+    return {"code": problem.code, "file": where.file, "line": where.line, "cell": where.cell,
+            "says": problem.says, "mend": problem.mend}
 
 
 def import_text(done: Import) -> str:

@@ -6,8 +6,10 @@ import errno
 import functools
 import json
 import sys
-from collections.abc import Callable, Sequence
-from datetime import datetime
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import date, datetime
 from typing import Any, TypeVar
 
 import click
@@ -103,6 +105,55 @@ def echo_problems(problems: Sequence[Problem]) -> None:
     except OSError as error:
         if error.errno == errno.EPIPE:
             raise
+
+
+@contextmanager
+def progress(named: str, after_s: float = 0.0) -> Iterator[Callable[[int, int], None]]:
+    """Give a function that moves a progress bar on the error output, where a person sees it.
+
+    Args:
+        named: stands before the bar.
+        after_s: seconds for which there is none yet.
+    """
+    shown: list[Any] = []
+    start = time.monotonic()
+
+    def tell(done: int, of: int) -> None:
+        if not sys.stderr.isatty() or time.monotonic() - start < after_s:
+            return
+        if not shown:
+            shown.append(click.progressbar(length=of, label=named, file=sys.stderr))
+            shown[0].__enter__()
+        shown[0].update(done - shown[0].pos)
+
+    try:
+        yield tell
+    finally:
+        for bar in shown:
+            bar.__exit__(None, None, None)
+
+
+def agreed() -> bool:
+    """Ask a person whether to write; without a terminal say how to go on."""
+    if sys.stdin.isatty():
+        return click.confirm("Write these changes?")
+    click.echo("Add --write to write the changes.")
+    return False
+
+
+def day_of(given: datetime | None) -> date:
+    """Return the day of an option, or today."""
+    return (given or datetime.now().astimezone()).date()
+
+
+def echo_either(data: Any, text: str, as_json: bool) -> None:
+    """Print data for a machine, or text for a person."""
+    if as_json:
+        from estimator.cli.catalogue_text import as_json as written
+
+        echo_json(written(data))
+    else:
+        click.echo(text)
 
 
 def echo_json(text: str) -> None:

@@ -6,8 +6,14 @@ import json
 
 import click
 
-from estimator.cli.common import TEXT, database_option, echo_json, json_option, tell_problems
-from estimator.cli.survey import progress
+from estimator.cli.common import (
+    TEXT,
+    database_option,
+    echo_json,
+    json_option,
+    progress,
+    tell_problems,
+)
 
 
 @click.command()

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 
 import click
 
-from estimator.cli.common import TEXT, echo_json, json_option, tell_problems
+from estimator.cli.common import TEXT, day_of, echo_json, json_option, tell_problems
 from estimator.cli.rules import on_option
 
 country_option = click.option(
@@ -51,7 +51,7 @@ def show(
     from estimator.workflow.practice import listed, practice_of
 
     _, pack = practice_of(firm_files(), country)
-    lines = listed(pack, _day(on), words)
+    lines = listed(pack, day_of(on), words)
     if as_json:
         echo_json(json.dumps([_as_data(line) for line in lines]))
         return
@@ -80,7 +80,7 @@ def check(country: str | None, on: datetime | None, as_json: bool) -> None:
     from estimator.workflow.practice import checked, practice_of
 
     chosen, pack = practice_of(firm_files(), country)
-    found = checked(chosen, pack, _day(on))
+    found = checked(chosen, pack, day_of(on))
     if as_json:
         echo_json(json.dumps({
             "country": found.country, "on": found.on.isoformat(), "values": found.values,
@@ -95,10 +95,6 @@ def check(country: str | None, on: datetime | None, as_json: bool) -> None:
         click.echo(f"{warning.kind}: {warning.name}: {warning.says}")
     count = len(found.warnings)
     click.echo(f"{count} warning{'s' if count != 1 else ''}.")
-
-
-def _day(on: datetime | None) -> date:
-    return (on or datetime.now().astimezone()).date()
 
 
 def _as_data(line: Any) -> dict[str, Any]:

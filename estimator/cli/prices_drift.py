@@ -17,6 +17,7 @@ from estimator.cli.common import (
     database_option,
     echo_json,
     json_option,
+    progress,
     tell_problems,
 )
 
@@ -52,7 +53,6 @@ def drift(on: datetime | None, as_json: bool, **chosen: Any) -> None:
       estimator prices drift --out drift.xlsx
       estimator prices drift --what-if "storage +9 %" --what-if "supplier:Counter North +2 %"
     """
-    from estimator.cli.survey import progress
     from estimator.papers.drift import drift_json, drift_text
     from estimator.workflow.drift import DriftRequest
     from estimator.workflow.drift import drift as all_again

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import json
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import click
 
 from catalogue.toml_source import as_text
-from estimator.cli.common import DAY, database_option, echo_json, json_option, tell_problems
+from estimator.cli.common import (
+    DAY,
+    database_option,
+    day_of,
+    echo_json,
+    json_option,
+    progress,
+    tell_problems,
+)
 
 survey_argument = click.argument("survey_file", metavar="SURVEY", type=click.Path(path_type=Path))
 day_option = click.option("--on", type=DAY, metavar="DATE",
@@ -55,7 +60,7 @@ def ask(
     from estimator.workflow.asking import AskRequest, what_to_ask
 
     with progress("estimates") as tell:
-        found = what_to_ask(AskRequest(survey_file, _day(on), database, out), tell)
+        found = what_to_ask(AskRequest(survey_file, day_of(on), database, out), tell)
     if as_json:
         echo_json(json.dumps({"questions": call_list_json(found)}, ensure_ascii=False, indent=2))
         return
@@ -88,7 +93,7 @@ def break_(
     from estimator.workflow.asking import AskRequest, what_breaks
 
     with progress("estimates") as tell:
-        found = what_breaks(AskRequest(survey_file, _day(on), database, out), tell)
+        found = what_breaks(AskRequest(survey_file, day_of(on), database, out), tell)
     if as_json:
         echo_json(json.dumps(break_json(found), ensure_ascii=False, indent=2))
         return
@@ -150,7 +155,7 @@ def fill(
     from estimator.cli.fill import Desk, fill_survey
     from estimator.workflow.asking import AskRequest, what_to_ask
 
-    request = AskRequest(survey_file, _day(on), database)
+    request = AskRequest(survey_file, day_of(on), database)
 
     def questions() -> Any:
         with progress("estimates") as tell:
@@ -264,30 +269,6 @@ def _typed(prompt: str) -> str | None:
     return answer
 
 
-def _day(on: datetime | None) -> date:
-    return (on or datetime.now().astimezone()).date()
-
-
 def _tell_written(out: Path | None) -> None:
     if out is not None:
         click.echo(f"Written: {out}")
-
-
-@contextmanager
-def progress(named: str) -> Iterator[Callable[[int, int], None]]:
-    """Give a function that moves a progress bar on the error output, where a person sees it."""
-    shown: list[Any] = []
-
-    def tell(done: int, of: int) -> None:
-        if not sys.stderr.isatty():
-            return
-        if not shown:
-            shown.append(click.progressbar(length=of, label=named, file=sys.stderr))
-            shown[0].__enter__()
-        shown[0].update(done - shown[0].pos)
-
-    try:
-        yield tell
-    finally:
-        for bar in shown:
-            bar.__exit__(None, None, None)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from types import MappingProxyType
 
 from catalogue.money import Money, round_half_up
@@ -43,7 +44,7 @@ def symbol(currency: str) -> str:
     return str(Money(0, currency)).removesuffix("0.00")
 
 
-def percent(share: Decimal, places: int = 1) -> str:
+def percent(share: Decimal | Fraction, places: int = 1) -> str:
     """Return a share in per cent, halves away from zero: 0.1501 -> 15.0 %."""
     scaled = round_half_up(share * 100 * 10**places)
     return f"{Decimal(scaled).scaleb(-places):f} %"

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
@@ -24,10 +23,12 @@ from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from catalogue.recording import Entered, Plan, compare, record
 from catalogue.rows import RawSheet
 from catalogue.specs import FAMILIES
-from catalogue.tables import BOX_PART, ITEM, ITEM_ROLE, OFFER, SUPPLIER
+from catalogue.tables import BOX_PART, ITEM, ITEM_ROLE, SUPPLIER
 from catalogue.toml_source import read_toml
 from catalogue.workbook_sheets import OutSheet
+from estimator.workflow.database import at_work
 from estimator.workflow.files import write_all
+from estimator.workflow.offers import OfferShown, no_such_item, offers_of
 
 
 @dataclass(frozen=True)
@@ -42,21 +43,6 @@ class Found:
     supplier: str = ""
     pack: Decimal | None = None
     price: Money | None = None
-
-
-@dataclass(frozen=True)
-class OfferShown:
-    """One offer of an item, in force or not."""
-
-    supplier: str
-    pack: Decimal
-    price: Money
-    from_date: date
-    to_date: date | None
-    state: str
-    entered_at: datetime
-    entered_by: str
-    entered_from: str
 
 
 @dataclass(frozen=True)
@@ -96,17 +82,6 @@ class Import:
     def changes(self) -> bool:
         """Return whether there is anything to write."""
         return bool(self.new or self.changed)
-
-
-@contextmanager
-def at_work(database: str | None, write: bool = False) -> Iterator[Connection]:
-    """Give a unit of work on a database, made if it is not there yet."""
-    engine = db.open_database(database)
-    try:
-        with db.session(engine, write=write) as work:
-            yield work
-    finally:
-        engine.dispose()
 
 
 def find_items(
@@ -155,10 +130,7 @@ def show_item(database: str | None, code: str, on: date) -> Shown:
     with at_work(database) as work:
         items = load_items(work, [code])
         if not items:
-            codes = list(work.scalars(select(ITEM.c.code)))
-            raise ProblemsFound([Problem(
-                "L132", Place(db.shown(database)), f"there is no item {code}",
-                suggestion(code, codes) or "look for it: estimator catalogue find WORDS")])
+            raise no_such_item(work, code, db.shown(database))
         item = items[0]
         boxes = work.execute(
             select(BOX_PART.c.box_code, BOX_PART.c.quantity).where(
@@ -166,33 +138,10 @@ def show_item(database: str | None, code: str, on: date) -> Shown:
                 BOX_PART.c.to_date.is_(None) | (BOX_PART.c.to_date >= on),
             ).order_by(BOX_PART.c.box_code))
         in_boxes = tuple((box, quantity) for box, quantity in boxes)
-        offers = tuple(_offers(work, code, on))
+        offers = tuple(offers_of(work, code, on))
     spec = tuple((c.name, getattr(item.spec, c.name), c.asked.unit)
                  for c in columns_of(item.family) if c.of_spec)
     return Shown(item, on, spec, item.contents, in_boxes, offers)
-
-
-def _offers(work: Connection, code: str, on: date) -> Iterator[OfferShown]:
-    """Yield the offers of an item, newest first; one that a newer follows ends the day before."""
-    rows = work.execute(
-        select(OFFER).where(OFFER.c.item_code == code)
-        .order_by(OFFER.c.from_date.desc(), OFFER.c.supplier, OFFER.c.id.desc()))
-    followed: dict[tuple[object, ...], date] = {}
-    for row in rows:
-        series = row.supplier, row.pack, row.least, row.currency
-        end = row.to_date
-        if row.withdrawn_at is not None:
-            state = "withdrawn"
-        else:
-            if series in followed:
-                day_before = followed[series] - timedelta(days=1)
-                end = day_before if end is None else min(end, day_before)
-            followed[series] = row.from_date
-            state = "to come" if row.from_date > on else (
-                "in force" if end is None or on <= end else "past")
-        yield OfferShown(row.supplier, row.pack, Money(row.price_minor, row.currency),
-                         row.from_date, end, state, row.entered_at, row.entered_by,
-                         row.entered_from)
 
 
 def add_item(database: str | None, path: Path, on: date) -> Found:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from catalogue.recording import Entered
 from catalogue.starter import missing_from
-from estimator.workflow.catalogue import Import, at_work, taken_in
+from estimator.workflow.catalogue import Import, taken_in
+from estimator.workflow.database import at_work
 
 
 def complete(database: str | None, *, write: bool = False) -> Import:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, Table, func, select
@@ -31,6 +33,21 @@ class Upgraded:
     where: str
     before: str | None
     after: str
+
+
+@contextmanager
+def at_work(database: str | None, write: bool = False) -> Iterator[Connection]:
+    """Open a database, give one unit of work on it, and close it again.
+
+    Raises:
+        ProblemsFound: as `catalogue.db.open_database` and `catalogue.db.session`.
+    """
+    engine = db.open_database(database)
+    try:
+        with db.session(engine, write=write) as work:
+            yield work
+    finally:
+        engine.dispose()
 
 
 def whereabouts(database: str | None) -> Whereabouts:

@@ -185,7 +185,7 @@ def test_import_is_a_dry_run_until_told_to_write(starter_url: str, tmp_path: Pat
 def test_a_person_may_agree_after_the_dry_run(
     starter_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("estimator.cli.catalogue._agreed", lambda: True)
+    monkeypatch.setattr("estimator.cli.catalogue.agreed", lambda: True)
     output = run(starter_url, "import", str(csv_file(tmp_path, GOOD))).stdout
     assert output.index("1 new") < output.index("Written.")
     assert data(starter_url, "find", "trench digger")[0]["code"] == "00161"
