@@ -64,6 +64,7 @@ bench: tools ## measure speed as ratios in one run
 	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.rules
 	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.commands
 	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.price_list_reading
+	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.cutting
 
 baskets: tools ## a thousand random baskets of 50 lines and 4 suppliers: solve time and gap (some minutes)
 	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.baskets

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from catalogue.price_book import PriceBook
 from catalogue.problems import ProblemsFound
@@ -37,6 +38,9 @@ from estimator.settings import Settings
 from estimator.survey.model import Header, Survey
 from estimator.vat import VatCase, VatDecision, class_weights, decide_vat
 from estimator.verdict import LetPass, PriceRange, let_pass, price_range, weighty, why_budget
+
+if TYPE_CHECKING:
+    from estimator.design.rail_cut import RailCut
 
 
 @dataclass(frozen=True)
@@ -89,6 +93,11 @@ class Estimate:
     scope: tuple[str, ...]
     exclusions: tuple[str, ...]
     stand_ins: tuple[StandIn, ...] = ()
+
+    @property
+    def cuts(self) -> tuple[RailCut, ...]:
+        """Return what is cut from bars, each cut over the whole job."""
+        return (self.design.rails,) if self.design.rails is not None else ()
 
 
 @dataclass(frozen=True)

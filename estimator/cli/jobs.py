@@ -6,6 +6,7 @@ import json
 import sys
 from dataclasses import asdict
 from datetime import datetime
+from pathlib import Path
 
 import click
 
@@ -23,7 +24,7 @@ from estimator.cli.job_answers import accept, decline, reopen
 
 @click.group()
 def jobs() -> None:
-    """List the quoted jobs, print them, try a substitute, say what became of them.
+    """List the quoted jobs, print them and their cuts, try a substitute, say what became of them.
 
     \b
     Example:
@@ -79,6 +80,34 @@ def show(job: str, revision: int | None, database: str | None, as_json: bool) ->
         echo_json(kept.dumps())
     else:
         click.echo(summary(kept), nl=False)
+
+
+@jobs.command()
+@click.argument("job", type=TEXT)
+@click.option("--revision", type=int, metavar="N", help="The revision; the newest if not given.")
+@click.option("--svg", type=click.Path(path_type=Path), metavar="FILE",
+              help="Draw the cuts as well, in an .svg file.")
+@click.option("--replace", is_flag=True, help="Replace the drawing if it is there already.")
+@database_option
+@json_option
+@tell_problems
+def cuts(job: str, revision: int | None, svg: Path | None, replace: bool,
+         database: str | None, as_json: bool) -> None:
+    """Print what is cut from each bar of a kept estimate, to be followed at the saw.
+
+    \b
+    Example:
+      estimator jobs cuts panels-and-storage --svg cuts.svg
+    """
+    from estimator.papers.cut_list import cut_list
+    from estimator.workflow.cutting import kept_cuts
+    from estimator.workflow.firm import here
+
+    kept = kept_cuts(here(database), job, revision, svg, replace)
+    if as_json:
+        echo_json(json.dumps([cut.model_dump(mode="json") for cut in kept.cuts]))
+    else:
+        click.echo(cut_list(kept), nl=False)
 
 
 @jobs.command()

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
+from estimator.papers.contract_cuts import CutJson
 from estimator.papers.contract_parts import (
     CostJson,
     FactJson,
@@ -83,6 +84,7 @@ class EstimateJson(Part):
     facts: tuple[FactJson, ...]
     not_fired: tuple[NotFiredJson, ...]
     swaps: tuple[SwapJson, ...] = ()
+    cuts: tuple[CutJson, ...] = ()
 
     @classmethod
     def of(cls, estimate: Estimate, revision: int) -> EstimateJson:

@@ -20,6 +20,7 @@ from estimator.findings import amount_text
 from estimator.labour.hours import Hours, Task
 from estimator.papers import contract_parts as c
 from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_cuts import CutJson
 from estimator.papers.contract_walls import WallJson
 from estimator.papers.exact_json import plain, rounded
 from estimator.price import Price
@@ -55,6 +56,7 @@ def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
         questions=tuple(_question(each) for each in estimate.questions),
         worked=tuple(_worked(each) for each in estimate.judgement.worked),
         walls=_walls(estimate),
+        cuts=_cuts(estimate),
         gaps=tuple(
             c.GapJson(
                 rule=gap.rule, wants=str(gap.requirement), family=gap.requirement.family,
@@ -294,6 +296,15 @@ def _walls(estimate: Estimate) -> tuple[WallJson, ...]:
     from estimator.papers.walls_of import walls_json
 
     return walls_json(estimate.judgement.walls)
+
+
+def _cuts(estimate: Estimate) -> tuple[CutJson, ...]:
+    """Return what is cut from bars; a job without rails never loads its form."""
+    if not estimate.cuts:
+        return ()
+    from estimator.papers.cuts_of import cuts_json
+
+    return tuple(one for cut in estimate.cuts for one in cuts_json(cut))
 
 
 def _minor(money: Money | None) -> int | None:

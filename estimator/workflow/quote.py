@@ -159,7 +159,7 @@ def _no_amount(asked: DiscountAsked) -> ProblemsFound:
 def _papers(
     request: QuoteRequest, files: FirmFiles, settings: Settings, estimate: EstimateJson
 ) -> dict[Path, bytes]:
-    """Return workbook, quote page and the estimate itself, by the paths they are to have."""
+    """Return workbook, quote page, cuts and the estimate itself, by the paths they are to have."""
     if not request.write_papers:
         return {}
     from estimator.papers.quote_page import quote_page
@@ -167,7 +167,13 @@ def _papers(
 
     folder = request.out or (files.folder or Path()) / "out"
     name = f"{estimate.job.id}-r{estimate.revision}"
+    drawing = {}
+    if estimate.cuts:
+        from estimator.papers.cut_drawing import cuts_svg
+
+        drawing[folder / f"{name}-cuts.svg"] = cuts_svg(estimate).encode()
     return {
+        **drawing,
         folder / f"{name}-bill.xlsx": bill_workbook(estimate, settings.firm.name),
         folder / f"{name}-quote.html": quote_page(estimate, settings).encode(),
         folder / f"{name}-estimate.json": estimate.dumps().encode(),

@@ -48,7 +48,7 @@ def test_a_stop_finding_gives_status_3_and_a_budget_range_all_the_same(firm: Pat
     assert result.exit_code == 3
     assert "BUDGET RANGE" in result.output
     assert "under the stairs" in result.output
-    assert len(files(firm)) == 3
+    assert len(files(firm)) == 4  # the cuts of the rails are drawn as well
 
 
 def test_json_is_one_document_and_nothing_else(firm: Path) -> None:

@@ -17,7 +17,8 @@ import pytest
 ROOT = Path(__file__).parents[2]
 SURVEY = "demo_jobs/storage-outside/survey.toml"
 QUOTED = (0, 3)  # 3: quoted as a budget, a finding stops a firm price
-NEVER_FOR_A_QUOTE = ("alembic", "openpyxl", "pandas", "numpy", "sqlalchemy.dialects.postgresql")
+NEVER_FOR_A_QUOTE = (
+    "alembic", "highspy", "openpyxl", "pandas", "numpy", "sqlalchemy.dialects.postgresql")
 NEVER_FOR_HELP = (*NEVER_FOR_A_QUOTE, "jinja2", "pydantic", "sqlalchemy", "tomli", "xlsxwriter")
 # Leaves a report when the process ends: modules, and the state of the search for garbage.
 PROGRAM = """
@@ -70,6 +71,14 @@ def test_a_quote_for_storage_alone_loads_no_arithmetic_of_roofs(quoted: dict[str
 def test_a_quote_loads_no_library_that_other_commands_need(quoted: dict[str, object]) -> None:
     assert loaded(quoted, ("sqlalchemy", "xlsxwriter")) == ["sqlalchemy", "xlsxwriter"]
     assert loaded(quoted, NEVER_FOR_A_QUOTE) == []
+
+
+def test_rails_are_cut_without_the_solver(starter_template: Path, tmp_path: Path) -> None:
+    database = shutil.copy(starter_template, tmp_path / "estimator.db")
+    told = report_of(tmp_path, "quote", "demo_jobs/panels-and-storage/survey.toml",
+                     "--db", str(database), "--out", str(tmp_path / "out"), "--on", "2026-11-02")
+    assert loaded(told, ("estimator.buying.cutting.cut",)) == ["estimator.buying.cutting.cut"]
+    assert loaded(told, NEVER_FOR_A_QUOTE) == []
 
 
 def test_a_quote_maps_no_tables_to_classes(quoted: dict[str, object]) -> None:

@@ -11,6 +11,7 @@ from estimator.papers.contract import EstimateJson
 from estimator.papers.workbook import (
     bill_sheet,
     checks_sheet,
+    cut_sheet,
     labour_sheet,
     points_sheet,
     price_sheet,
@@ -52,6 +53,7 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     back = page("Comes back", site_sheets.BACK, office=False)
     cautions = page("Cautions", site_sheets.CAUTIONS, office=False, upright=True)
     wall = page(wall_sheet.NAME, wall_sheet.COLUMNS, office=False) if estimate.walls else None
+    cuts = page(cut_sheet.NAME, cut_sheet.COLUMNS, office=False) if estimate.cuts else None
     labour = page("Labour", labour_sheet.COLUMNS)
     price = page("Price build-up", price_sheet.COLUMNS, upright=True)
     points = page(points_sheet.NAME, points_sheet.COLUMNS)
@@ -68,6 +70,8 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     site_sheets.write_cautions(cautions, estimate)
     if wall is not None:
         wall_sheet.write_walls(wall, estimate)
+    if cuts is not None:
+        cut_sheet.write_cuts(cuts, estimate)
     labour_sheet.write_labour(labour, estimate)
     risks = points_sheet.write_points(points, estimate)
     price_sheet.write_price(price, estimate, cells, risks)
@@ -76,7 +80,7 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     if sign is not None:
         checks_sheet.write_sign(sign, estimate)
     why_sheet.write_why(why, estimate)
-    for each in (bill, take, back, cautions, wall, labour, price, points, worked, sign, why):
+    for each in (bill, take, back, cautions, wall, cuts, labour, price, points, worked, sign, why):
         if each is not None:
             each.done()
     book.close()

@@ -1,0 +1,140 @@
+"""The cut list on the papers: the JSON form, the sheet, the drawing, the text."""
+
+from __future__ import annotations
+
+import io
+import json
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import openpyxl
+import pytest
+
+from catalogue.money import Money
+from estimator.buying.cutting.lines import cut_lines
+from estimator.buying.cutting.model import Bar, Offcuts, Task
+from estimator.buying.cutting.splits import Line
+from estimator.design.rail_cut import RailCut
+from estimator.papers.contract import EstimateJson
+from estimator.papers.cut_drawing import cuts_svg
+from estimator.papers.cut_list import cut_list
+from estimator.papers.workbook import bill_workbook
+from tests.factories import ItemFactory
+from tests.papers import sample
+from tests.papers.reading import formulas, row_of, values
+
+HOSTILE = "=1+1 <script>&\"'"
+SVG = "{http://www.w3.org/2000/svg}"
+BOOK = "Cuts"
+
+
+def cut_estimate(*names: str) -> EstimateJson:
+    """The worked example: four lines of 7.104 m from sticks of 3.3 m, ends of 0.504 m."""
+    rail = ItemFactory(code="R33", name="=rail <3.3 m>", family="mounting", roles=("rail",))
+    plan = cut_lines([Line(7104, 4, "", 300, 1200, names)],
+                     Task((), (Bar(3300, 1580, "R33"),), kerf_mm=3, offcuts=Offcuts(1000)), 310)
+    cut = RailCut(rail, None, plan, 3, True, ((9, 0, 8),))
+    made = sample.firm_estimate()
+    return EstimateJson.of(replace(made, design=replace(made.design, rails=cut)), 1)
+
+
+@pytest.fixture(scope="module")
+def estimate() -> EstimateJson:
+    return cut_estimate(HOSTILE, "row 1, upper rail", "row 2, lower rail", "row 2, upper rail")
+
+
+def test_the_json_form_has_every_bar_and_reads_back(estimate: EstimateJson) -> None:
+    (cut,) = json.loads(estimate.dumps())["cuts"]
+    assert (len(cut["bars"]), cut["joiners"], cut["kerf_mm"]) == (9, 8, 3)
+    # 9 x 15.80 + 8 x 3.10; nothing costs less: 28.416 m need 9 sticks of 3.3 m
+    assert (cut["cost"], cut["bound"]) == (16700, 16700)
+    assert [bar["number"] for bar in cut["bars"]] == list(range(1, 10))
+    assert EstimateJson.loads(estimate.dumps()) == estimate
+
+
+def test_an_estimate_kept_before_cuts_were_told_still_reads(estimate: EstimateJson) -> None:
+    old = json.loads(estimate.dumps())
+    del old["cuts"]
+    old["schema_version"] = "1.1"
+    assert EstimateJson.loads(json.dumps(old)).cuts == ()
+
+
+def test_the_sheet_has_a_row_for_each_bar_with_its_saw_marks(estimate: EstimateJson) -> None:
+    held = values(bill_workbook(estimate))
+    rows = {held[at]: at[1][1:] for at in held if at[0] == BOOK and at[1].startswith("A")}
+    last = rows[9]
+    # 504, then a saw cut of 3 mm before each next 504; 3300 - 2025 - 3 = 1272 is kept
+    assert held[(BOOK, f"D{last}")] == "504, 1011, 1518, 2025"
+    assert held[(BOOK, f"F{last}")] == "1272 mm, back to the store, marked"
+    assert held[(BOOK, f"D{rows[1]}")] == "not sawn"
+    assert all(number in rows for number in range(1, 10))
+
+
+def test_the_sheet_says_how_lines_are_joined_and_what_guards_the_hands(
+    estimate: EstimateJson,
+) -> None:
+    book = bill_workbook(estimate)
+    at = row_of(book, BOOK, "B", "row 2, upper rail")
+    assert values(book)[(BOOK, f"E{at}")] == "7.1 (3300) + 8.1 (3300) + 9.4 (504)"
+    text = " ".join(str(value) for (sheet, _), value in values(book).items() if sheet == BOOK)
+    for word in ("Gloves", "eye", "Secure the bar", "never on the roof or a ladder", "Deburr",
+                 "makers' manuals"):
+        assert word in text
+    assert "£" not in text
+
+
+def test_text_that_looks_like_a_formula_stays_text(estimate: EstimateJson) -> None:
+    book = bill_workbook(estimate)
+    written = {at: text for at, text in formulas(book).items() if at[0] == BOOK}
+    at = row_of(book, BOOK, "B", HOSTILE)  # a name that begins with an equals sign
+    assert written[(BOOK, f"B{at}")] == HOSTILE
+    # the reader types a cell: "f" would be a formula
+    opened = openpyxl.load_workbook(io.BytesIO(book))
+    assert {cell.data_type for row in opened[BOOK].iter_rows() for cell in row} <= {"s", "n"}
+
+
+def test_the_drawing_is_well_formed_to_scale_and_drawn_without_colour(
+    estimate: EstimateJson,
+) -> None:
+    svg = cuts_svg(estimate)
+    root = ET.fromstring(svg)
+    assert root.find(f"{SVG}title") is not None
+    assert root.get("width") == "297mm"
+    assert root.get("viewBox", "").startswith("0 0 297 ")
+    texts = [element.text or "" for element in root.iter(f"{SVG}text")]
+    assert any(HOSTILE in text for text in texts)
+    assert not list(root.iter("script"))
+    paints = {element.get(name) for element in root.iter() for name in ("fill", "stroke")}
+    assert paints <= {None, "white", "black", "url(#offcut)"}
+    assert "2025" in texts
+    # one offcut: that of the shared bar, 1272 of 3300 mm on a bar drawn 273 mm long
+    (offcut,) = [box for box in root.iter(f"{SVG}rect") if box.get("fill") == "url(#offcut)"]
+    assert float(offcut.get("width", "0")) == pytest.approx(1272 / 3300 * 273, abs=0.01)
+
+
+def test_nothing_drawn_lies_off_the_page(estimate: EstimateJson) -> None:
+    root = ET.fromstring(cuts_svg(estimate))
+    high = float(root.get("viewBox", "").split()[3])
+    for box in root.iter(f"{SVG}rect"):
+        if box.get("x") is not None:
+            assert float(box.get("x", "0")) + float(box.get("width", "0")) <= 285.01
+            assert float(box.get("y", "0")) + float(box.get("height", "0")) < high
+    assert all(float(text.get("y", "0")) < high for text in root.iter(f"{SVG}text"))
+
+
+def test_the_text_names_each_piece_and_says_how_good_the_cut_is(estimate: EstimateJson) -> None:
+    text = cut_list(estimate)
+    assert "saw at: 504, 1011, 1518, 2025; offcut: 1272 mm, back to the store, marked" in text
+    assert f"{Money(16700)}; no lawful way costs less" in text
+
+
+def test_a_job_without_bars_says_so_and_has_no_sheet() -> None:
+    plain = EstimateJson.of(sample.firm_estimate(), 1)
+    assert "Nothing on this job is cut from bars." in cut_list(plain)
+    assert "Nothing on this job is cut from bars." in cuts_svg(plain)
+    assert not [at for at in values(bill_workbook(plain)) if at[0] == BOOK]
+
+
+def test_the_same_estimate_gives_the_same_drawing(estimate: EstimateJson) -> None:
+    again = cut_estimate(HOSTILE, "row 1, upper rail", "row 2, lower rail", "row 2, upper rail")
+    assert cuts_svg(estimate) == cuts_svg(again)
