@@ -24,6 +24,8 @@ from estimator.settings import Settings
 from estimator.survey.agreement import check_agreement
 from estimator.survey.model import Survey
 
+_BOOKS = 3  # compiled rule books that are held: those of the two revisions, and the last between
+
 
 @dataclass(frozen=True)
 class Inputs:
@@ -100,7 +102,7 @@ class Maker:
     """
 
     def __init__(self) -> None:
-        self._held: tuple[tuple[Any, ...], RuleBook] | None = None
+        self._held: list[tuple[tuple[Entry, ...], tuple[Any, ...], RuleBook]] = []
 
     def totals(self, inputs: Inputs) -> Totals:
         """Return cost and prices; see `estimate`."""
@@ -120,18 +122,16 @@ class Maker:
         return make_estimate(inputs.survey, basis, inputs.discount, (), inputs.swaps)
 
     def _rule_book(self, inputs: Inputs, prices: PriceBook) -> RuleBook:
-        hangs_on = (inputs.rules, inputs.practice, inputs.items, inputs.norms)
-        plain = (inputs.on, inputs.settings.firm.currency)
-        if self._held is not None:
-            (*same, held_plain), book = self._held
-            if held_plain == plain and all(
-                    one is other for one, other in zip(same, hangs_on, strict=True)):
+        facts = fact_dictionary(practice_definitions(inputs.practice, inputs.on))
+        hangs_on = (facts, prices.roles(), role_units(prices), set(inputs.norms),
+                    inputs.settings.firm.currency)
+        for rules, same, book in self._held:
+            if rules is inputs.rules and same == hangs_on:
                 return book
+        _, roles, units, norms, currency = hangs_on
         book = compile_entries(
-            inputs.rules, fact_dictionary(practice_definitions(inputs.practice, inputs.on)),
-            roles=prices.roles(), norms=set(inputs.norms), units=role_units(prices),
-            currency=inputs.settings.firm.currency)
-        self._held = ((*hangs_on, plain), book)
+            inputs.rules, facts, roles=roles, norms=norms, units=units, currency=currency)
+        self._held = [(inputs.rules, hangs_on, book), *self._held[: _BOOKS - 1]]
         return book
 
 

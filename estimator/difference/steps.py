@@ -78,12 +78,14 @@ def changes_between(
 
 
 def steps_between(
-    was: Made, now: Made, *, both_ways: bool = False, tell: Tell = lambda done, of: None,
+    was: Made, now: Made, maker: Maker, *, both_ways: bool = False,
+    tell: Tell = lambda done, of: None,
 ) -> tuple[Step, ...]:
     """Return what each change did; the shares add up to the whole difference of the two estimates.
 
     Args:
         was, now: the two revisions, made again.
+        maker: makes the estimates between; that which made the two holds their rules compiled.
         both_ways: give the mean of two shares, taken in the order of `changes_between` and in the
             opposite one, in whole minor units by the largest remainder.
         tell: called after each estimate with how many changes are done, and of how many.
@@ -91,7 +93,7 @@ def steps_between(
     lines = (*was.estimate.bill.lines, *now.estimate.bill.lines)
     changes = changes_between(was.inputs, now.inputs, {line.item.code for line in lines})
     runs = len(changes) * (2 if both_ways else 1)
-    way = Way(Maker(), was.inputs, totals_of(was.estimate), totals_of(now.estimate),
+    way = Way(maker, was.inputs, totals_of(was.estimate), totals_of(now.estimate),
                _rest(now.inputs))
     there = list(walk(way, changes, lambda done: tell(done, runs)))
     if not both_ways:

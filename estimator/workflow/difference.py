@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 from pathlib import PurePosixPath
 
@@ -136,11 +137,12 @@ def difference(request: DiffRequest, tell: Tell = lambda done, of: None) -> Diff
             was, now = (_revision(work, each) for each in kept)
     finally:
         engine.dispose()
+    maker = Maker()
     (first, first_own), (last, last_own) = (
-        _made_again(was, now, files), _made_again(now, was, files))
+        _made_again(maker, was, now, files), _made_again(maker, now, was, files))
     steps = (
         *_again(was, first.estimate, own=first_own, before=True),
-        *steps_between(first, last, both_ways=request.both_ways, tell=tell),
+        *steps_between(first, last, maker, both_ways=request.both_ways, tell=tell),
         *_again(now, last.estimate, own=last_own, before=False),
     )
     notes = tuple(_notes((was, first_own), (now, last_own)))
@@ -181,15 +183,30 @@ def _unreadable(error: Exception) -> str:
 
 
 def _figures(texts: Mapping[str, str]) -> _Figures:
+    return _Figures(
+        Settings.model_validate_json(texts[SETTINGS]), _practice(texts[PRACTICE]),
+        _norms(texts[NORMS]), _rules(texts[RULES]), items_from(texts[ITEMS]))
+
+
+# The two revisions mostly share these texts: read once, they need no comparing and no compiling.
+@lru_cache(maxsize=2)
+def _rules(text: str) -> tuple[Entry, ...]:
     notes = Notes()
-    rules = read_entries(_sources(texts[RULES]), notes)
+    entries = read_entries(_sources(text), notes)
     if notes.problems:
         raise ProblemsFound(notes.in_order())
-    packs = [Pack(tuple(each)) for _, each in groupby(
-        _sources(texts[PRACTICE]), key=lambda source: PurePosixPath(source.file).parent)]
-    return _Figures(
-        Settings.model_validate_json(texts[SETTINGS]), practice_from(packs),
-        read_norms(_sources(texts[NORMS])), tuple(rules), items_from(texts[ITEMS]))
+    return tuple(entries)
+
+
+@lru_cache(maxsize=2)
+def _practice(text: str) -> Practice:
+    packs = groupby(_sources(text), key=lambda source: PurePosixPath(source.file).parent)
+    return practice_from(Pack(tuple(sources)) for _, sources in packs)
+
+
+@lru_cache(maxsize=2)
+def _norms(text: str) -> Mapping[str, Norm]:
+    return read_norms(_sources(text))
 
 
 def _sources(text: str) -> list[TomlSource]:
@@ -197,7 +214,9 @@ def _sources(text: str) -> list[TomlSource]:
     return [parse_toml(each, name) for name, each in named.items()]
 
 
-def _made_again(one: _Revision, other: _Revision, files: FirmFiles) -> tuple[Made, bool]:
+def _made_again(
+    maker: Maker, one: _Revision, other: _Revision, files: FirmFiles
+) -> tuple[Made, bool]:
     """Make a revision again: of its own texts, else of the other's, else of today's.
 
     Returns:
@@ -207,7 +226,7 @@ def _made_again(one: _Revision, other: _Revision, files: FirmFiles) -> tuple[Mad
     for figures in _candidates(one, other, files):
         inputs = one.inputs(figures)
         try:
-            return Made(inputs, Maker().estimate(inputs)), figures is one.figures
+            return Made(inputs, maker.estimate(inputs)), figures is one.figures
         except ProblemsFound as found:
             troubles.append(found)
     raise troubles[0]

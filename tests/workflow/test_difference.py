@@ -102,7 +102,7 @@ def test_a_dearer_item_is_one_cause_and_moves_the_cost_by_its_price(firm: Firm) 
     firm.quote()
     step = only_step(firm.diff())
     assert told(step) == ("price", "07105-SB Sub-board 5 ways, metal, 63 A switch, one phase",
-                          "£38.00, Counter North", "£48.00, Counter North")
+                          "£38.00, Counter North and 1 more", "£48.00, Counter North and 1 more")
     check_cost(step, first, 10_00)
 
 
@@ -319,7 +319,7 @@ def test_the_command_prints_causes_steps_lines_and_findings(two_quotes: Firm) ->
     headings = ("BY CAUSE", "STEP BY STEP", "LINES OF THE BILL", "FINDINGS")
     assert [heading for heading in headings if heading not in said] == []
     assert "price 07105-SB Sub-board 5 ways, metal, 63 A swit... +£10.00" in said
-    assert "£38.00, Counter North -> £48.00, Counter North" in said
+    assert "£38.00, Counter North and 1 more -> £48.00, Counter North and 1 more" in said
     assert "FINDINGS new CAUTION storage: the place can flood" in said
     assert max(map(len, result.stdout.splitlines())) <= 100
 
