@@ -92,6 +92,9 @@ def _note(marks: Marks, row: int, times: int, element: ET.Element, currency: str
             for each in range(row, row + min(times, 1000)):
                 flaws = marks.flaws.setdefault(each, {})
                 flaws.update(dict.fromkeys(range(column, column + min(repeated, 1000)), word))
+        wide, high = _times(cell, "columns", "spanned"), _times(cell, "rows", "spanned")
+        if wide > 1 or high > 1:
+            marks.merged.append(((row, column), (row + high - 1, column + wide - 1)))
         column += repeated
     if _given(element, "visibility") in ("collapse", "filter") and marks.last_row >= row:
         marks.hidden.update(range(row, marks.last_row + 1))
@@ -110,8 +113,8 @@ def _word(cell: ET.Element, currency: str) -> str:
     return _WORDS.get(kind, "")
 
 
-def _times(element: ET.Element, what: str) -> int:
-    return int(_given(element, f"number-{what}-repeated") or 1)
+def _times(element: ET.Element, what: str, how: str = "repeated") -> int:
+    return int(_given(element, f"number-{what}-{how}") or 1)
 
 
 def _given(element: ET.Element, name: str) -> str:

@@ -28,7 +28,7 @@ from catalogue.price_lists.prices import Finer, Prices
 from catalogue.price_lists.quantities import ONE
 from catalogue.price_lists.table import Table
 from catalogue.price_lists.terms import FIELDS, Terms, TermsOf, priced
-from catalogue.problems import Problem
+from catalogue.problems import Problem, ProblemsFound
 
 _AT_ONCE = 512  # rows; their cells fit into the processor's cache
 _FEW = 4
@@ -75,8 +75,7 @@ class _Rows:
 
     def read(self, rows: Iterator[Row]) -> None:
         """Read what stands above and below the header."""
-        for row in self.header.before:
-            self.skipped["blank" if _is_blank(row) else "title"] += 1
+        self._read_above()
         first = self.header.row
         numbers = self.table.numbers
         if numbers is None:
@@ -84,6 +83,25 @@ class _Rows:
         else:
             left = numbers[first:]
             self._read_from(0, left, self._fitted(zip(left, rows, strict=False)))
+
+    def _read_above(self) -> None:
+        """Pass over what stands above the header, unless it looks like the list itself.
+
+        Raises:
+            ProblemsFound: A104 if a row above the header holds a part number and a price.
+        """
+        # of their own: yes is 1 to a mapping, and would stand in the place of a price
+        prices = Prices(self.map.currency, self.map.decimal_mark, self.map.free_items)
+        for number, row in enumerate(self.header.before, 1):
+            self.skipped["blank" if _is_blank(row) else "title"] += 1
+            code, price = ([*row[at:at + 1], ""][0] for at in (
+                self.at["code"], self.at.get("price", len(row))))
+            if self.map.header_row is None and str(code).strip() and not isinstance(
+                    prices[price], Fault):
+                raise ProblemsFound([Problem(
+                    "A104", self.table.place(self.header.row), "the header stands below a part "
+                    f"number with a price, in row {number}",
+                    "say in the column map which row it is: header_row = 4")])
 
     def _fitted(self, numbered: Iterator[tuple[int, Row]]) -> Iterator[Row]:
         """Yield the rows of a text file, short ones filled up; note those with too many cells."""

@@ -69,8 +69,9 @@ def _table(
             form, shown, name, sheet.iter_rows(), (sheet.start or (0, 0))[1] + 1, sheet.width,
             flaws=marks.flaws, hidden=frozenset(marks.hidden),
             hidden_columns=frozenset(marks.hidden_columns),
-            merged=[((top + 1, left + 1), (bottom + 1, right + 1)) for (top, left), (bottom, right)
-                    in sheet.merged_cell_ranges or ()],
+            merged=marks.merged or [
+                ((top + 1, left + 1), (bottom + 1, right + 1)) for (top, left), (bottom, right)
+                in sheet.merged_cell_ranges or ()],
             cautions=[] if name in shown_sheets else [Problem(
                 "A131", Place(shown, cell=name), "the sheet is hidden in the workbook",
                 "look at it before its prices are taken over", "caution")])

@@ -18,7 +18,7 @@ from typing import IO
 from xml.etree import ElementTree as ET
 
 from catalogue.price_lists.prices import SIGNS
-from catalogue.price_lists.table import column_number
+from catalogue.price_lists.table import Merged, column_number
 
 MOST_BYTES = 2 << 30  # of a sheet's XML; a whole sheet of prices has a fiftieth
 _CHUNK = 1 << 18
@@ -48,12 +48,14 @@ class Marks:
     Attributes:
         flaws: row -> column -> word, as in `Table.flaws`.
         hidden, hidden_columns: rows and columns that nobody sees.
+        merged: merged ranges, where the library that reads the cells does not tell them.
         last_row, last_column: how far the sheet reaches, counted from 1; the column at most.
     """
 
     flaws: dict[int, dict[int, str]] = field(default_factory=dict)
     hidden: set[int] = field(default_factory=set)
     hidden_columns: set[int] = field(default_factory=set)
+    merged: list[Merged] = field(default_factory=list)
     last_row: int = 0
     last_column: int = _ONE_LETTER
 

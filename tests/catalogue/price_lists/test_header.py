@@ -88,6 +88,15 @@ def test_a_header_row_that_is_told_is_taken() -> None:
     assert (only(found).row, found.skipped) == (3, {"title": 1})
 
 
+def test_a_header_below_rows_with_prices_is_refused_unless_its_row_is_told() -> None:
+    # A list without a header of its own, in which one comes again at the foot of a page.
+    sheet = (("A1", 2.0), ("A2", 3.0), ("Part no", "Net price"), ("A3", 4.0))
+    assert told(table(*sheet), COLUMNS) == [
+        "list.xlsx:P!A3: error A104: the header stands below a part number with a price, in row 1"]
+    found = read(table(*sheet), COLUMNS, header_row=3)
+    assert (only(found).supplier_code, found.skipped) == ("A3", {"title": 2})
+
+
 def test_price_breaks_in_columns_of_their_own_are_prices_from_a_quantity_on() -> None:
     sheet = table(("Part no", "1+", "10+", "100+"), ("A1", 2.0, 1.9, ""), ("A2", 2.0, "call", 1.0))
     found = read(sheet, {"code": "Part no", "price": "1+"},
