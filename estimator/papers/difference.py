@@ -73,13 +73,9 @@ def _totals(kept: EstimateJson) -> Totals:
 
 
 def _three(share: Totals, currency: str) -> tuple[str, str, str]:
-    cost, net, gross = (signed(each, currency) for each in (share.cost, share.net, share.gross))
+    cost, net, gross = (
+        words.signed(each, currency) for each in (share.cost, share.net, share.gross))
     return cost, net, gross
-
-
-def signed(minor: int, currency: str) -> str:
-    """Return a change of money with its sign: +£10.00, -£3.50, £0.00."""
-    return f"{'+' if minor > 0 else ''}{words.money(minor, currency)}"
 
 
 def _causes(told: Told) -> list[str]:
@@ -120,7 +116,7 @@ def _way(both_ways: bool) -> str:
 def _step(step: Step, reached: int, currency: str) -> Iterator[tuple[str, ...]]:
     for at, change in enumerate(step.changes):
         figures = ("", "", "") if at else (
-            signed(step.share.cost, currency), signed(step.share.net, currency),
+            words.signed(step.share.cost, currency), words.signed(step.share.net, currency),
             words.money(reached, currency))
         yield (change.cause, _cut(f"and {change.what}" if at else change.what), *figures)
         for line in _from_to(change):
@@ -155,7 +151,7 @@ def _line(each: LineChanged, currency: str) -> tuple[str, ...]:
     bought = old if old == new else f"{old or 'none'} -> {new or 'none'}"
     cost = words.money(line.cost + line.waste_cost if each.now else 0, currency)
     option = " (option)" if each.option else ""
-    return each.item, _cut(line.name[:34] + option), bought, cost, signed(each.cost, currency)
+    return each.item, _cut(line.name[:34] + option), bought, cost, words.signed(each.cost, currency)
 
 
 def _findings(told: Told) -> list[str]:

@@ -99,7 +99,8 @@ def swap_text(tried: Tried) -> str:
 def _head(tried: Tried) -> list[str]:
     was, now, currency = tried.was, tried.now, tried.now.currency
     rows = [
-        (what, words.money(old, currency), words.money(new, currency), signed(new - old, currency))
+        (what, words.money(old, currency), words.money(new, currency),
+         words.signed(new - old, currency))
         for what, old, new in (
             ("full cost", was.cost.total, now.cost.total),
             ("price, net", was.price.net, now.price.net),
@@ -117,11 +118,6 @@ def _head(tried: Tried) -> list[str]:
 
 def _item(item: Item) -> str:
     return f"{item.name} ({item.code})"
-
-
-def signed(minor: int, currency: str) -> str:
-    """Return a change of money with its sign: +£10.00, -£3.50, £0.00."""
-    return f"{'+' if minor > 0 else ''}{words.money(minor, currency)}"
 
 
 def _fields(tried: Tried) -> list[str]:
@@ -144,7 +140,7 @@ def _line(each: LineChanged, currency: str) -> tuple[str, ...]:
     short = name if len(name) <= _NAME else f"{name[:_NAME - 3].rstrip()}..."
     return (each.item, f"{short}{' (option)' if each.option else ''}",
             _from_to(_bought(each.was), _bought(each.now)),
-            _from_to(_boxed(each.was), _boxed(each.now)), signed(each.cost, currency))
+            _from_to(_boxed(each.was), _boxed(each.now)), words.signed(each.cost, currency))
 
 
 def _bought(line: LineJson | None) -> str:

@@ -33,6 +33,11 @@ def money(minor: int, currency: str) -> str:
     return str(Money(minor, currency))
 
 
+def signed(minor: int, currency: str) -> str:
+    """Return a change of money with its sign: +£10.00, -£3.50, £0.00."""
+    return f"{'+' if minor > 0 else ''}{money(minor, currency)}"
+
+
 def between(low: int, high: int, currency: str) -> str:
     """Return a range of money: "£7,900.00 to £8,065.00", or one amount if both are the same."""
     shown = money(low, currency)
