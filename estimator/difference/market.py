@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import fields, replace
 from datetime import date
-from fractions import Fraction
 from typing import Any
 
 from catalogue.items import Carriage, Item, Offer
-from catalogue.money import MINOR_PER_MAJOR, Money
 from estimator.buying.swaps import Swap
 from estimator.difference.change import (
     DATA_SHEET,
@@ -86,8 +84,8 @@ def price_changes(
     for code in (code for code in moved if code in on_a_bill):
         item = now.items.get(code) or was.items.get(code)
         yield Change(PRICE, f"{code} {item.name if item else ''}".rstrip(),
-                     _offer_words(was.offers.get(code, ())),
-                     _offer_words(now.offers.get(code, ())),
+                     _offer_words(was.offers.get(code, ()), now.offers.get(code, ())),
+                     _offer_words(now.offers.get(code, ()), was.offers.get(code, ())),
                      _offers_put([code], now.offers))
     others = [code for code in moved if code not in on_a_bill]
     if others:
@@ -99,8 +97,12 @@ def price_changes(
 
 
 def _asked(offers: Sequence[Offer]) -> list[tuple[Any, ...]]:
-    return [(each.supplier, each.pack, each.price, each.per, each.least, each.cut_charge,
-             each.carriage_class) for each in offers]
+    return [_key(each) for each in offers]
+
+
+def _key(each: Offer) -> tuple[Any, ...]:
+    return (each.supplier, each.pack, each.price, each.per, each.least, each.cut_charge,
+            each.carriage_class)
 
 
 def _charges(carriage: Mapping[str, tuple[Carriage, ...]]) -> list[tuple[Any, ...]]:
@@ -108,17 +110,20 @@ def _charges(carriage: Mapping[str, tuple[Carriage, ...]]) -> list[tuple[Any, ..
             for charges in carriage.values() for each in charges]
 
 
-def _offer_words(offers: Sequence[Offer]) -> str:
-    """Return the cheapest offer in words, by the pack, or say that there is none."""
+def _offer_words(offers: Sequence[Offer], others: Sequence[Offer]) -> str:
+    """Return the cheapest of the offers that the other revision does not have, in words."""
     if not offers:
         return "no offer"
-    first = offers[0]
-    price = first.exact_cost_minor(1)
-    exact = f"{first.price.currency} {Fraction(price) / MINOR_PER_MAJOR}"
-    said = str(Money(int(price), first.price.currency)) if price.denominator == 1 else exact
-    pack = "" if first.pack == 1 else f" for {in_words(first.pack)}"
-    more = f" and {len(offers) - 1} more" if len(offers) > 1 else ""
-    return f"{said}{pack}, {first.supplier}{more}"
+    elsewhere = _asked(others)
+    own = [each for each in offers if _key(each) not in elsewhere]
+    if not own:
+        return ""
+    first = own[0]
+    units = first.pack if first.per is None else first.per
+    per = "" if units == 1 else f" for {in_words(units)}"
+    least = f" from {in_words(first.least)} on" if first.least > first.pack else ""
+    more = f" and {len(own) - 1} more" if len(own) > 1 else ""
+    return f"{first.price}{per}{least}, {first.supplier}{more}"
 
 
 def _offers_put(codes: Sequence[str], offers: Offers) -> Any:

@@ -23,7 +23,7 @@ from estimator.survey.setting import with_fact
 from estimator.survey.toml import read_survey
 from estimator.workflow.basis import read_basis
 from estimator.workflow.firm import FirmFiles
-from tests.factories import ON
+from tests.factories import ON, OfferFactory
 
 JOBS = Path(__file__).parents[2] / "demo_jobs"
 MAKER = Maker()
@@ -111,6 +111,21 @@ def test_prices_of_items_on_no_bill_are_one_change(inputs: Inputs) -> None:
     dearer = {code for at, code in enumerate(inputs.offers) if at % 3 == 0}
     assert {change.what.split()[0] for change in changes[:-1]} == dearer & on_a_bill
     assert changes[-1].what == f"{len(dearer - on_a_bill)} items on neither bill"
+
+
+def test_a_price_is_told_by_the_offers_that_differ(inputs: Inputs) -> None:
+    """Of three offers one stays; a price break comes; the item's other price is for a hundred."""
+    stays = OfferFactory(item="X-1", supplier="Depot", pack=D(1), price=Money(500, "GBP"))
+    was = OfferFactory(item="X-1", supplier="Depot", pack=D(10), per=D(100),
+                       price=Money(3_45, "GBP"))
+    dearer = replace(was, price=Money(3_60, "GBP"))
+    cheaper_by_the_lot = replace(was, least=D(50), price=Money(3_00, "GBP"))
+    first, last = (replace(inputs, offers={"X-1": found}) for found in (
+        (was, stays), (cheaper_by_the_lot, dearer, stays)))
+    told = {(each.was, each.now) for each in changes_between(first, last, {"X-1"})}
+    assert told == {("£3.45 for 100, Depot", "£3.00 for 100 from 50 on, Depot and 1 more")}
+    (gone,) = changes_between(first, replace(inputs, offers={}), {"X-1"})
+    assert (gone.was, gone.now) == ("£3.45 for 100, Depot and 1 more", "no offer")
 
 
 def test_facts_of_planes_are_told_by_the_plane_s_name_whatever_its_place() -> None:
