@@ -85,8 +85,9 @@ def is_blank(rows: Sequence[Row]) -> bool:
 
 def _clean(texts: Sequence[Any], longest: int) -> bool:
     """Return whether all are texts without a character or space to be cleaned."""
-    if set(map(type, texts)) != {str}:
+    try:
+        joined = f"{_END}{_END.join(texts)}{_END}"
+    except TypeError:  # a number or a date among them
         return False
-    joined = f"{_END}{_END.join(texts)}{_END}"
     return joined.isprintable() and "  " not in joined and f" {_END}" not in joined and (
         f"{_END} " not in joined and max(map(len, texts)) <= longest)

@@ -25,7 +25,8 @@ _CHUNK = 1 << 18
 _OVERLAP = 64  # longer than any mark
 _FAR = re.compile(rb'r="([A-Z]{2,3})[0-9]')
 _ROW_NUMBER = re.compile(rb'<row r="([0-9]{1,7})"')
-_MARKS = (b"<f>", b"<f ", b"hidden=", b't="e"', b't="b"')
+# Followers of a shared formula have no end tag, but the formula that they share has one.
+_MARKS = (b"</f>", b"hidden=", b't="e"', b't="b"')
 _KINDS = {"e": "error", "b": "yes or no"}
 _TRUE = ("1", "true")
 _MOST_COLUMNS = 16384

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -224,3 +225,38 @@ def test_the_titles_of_a_list_are_found_for_a_first_look(tmp_path: Path) -> None
 
     path = workbook(tmp_path / "list.xlsx", above)
     assert read_header(path, ColumnMap(currency="GBP")) == (("", "Code", "Price"), 4)
+
+
+SHEET = "xl/worksheets/sheet1.xml"
+MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+# A shared formula stands in its first cell alone (ECMA-376 part 1, 18.3.1.40); B4 is plain.
+SHARED = f"""<?xml version="1.0" encoding="UTF-8"?>
+<worksheet xmlns="{MAIN}"><cols><col min="1" max="1" hidden="1"/></cols><sheetData>
+<row r="1"><c r="A1" t="inlineStr"><is><t>Code</t></is></c>
+<c r="B1" t="inlineStr"><is><t>Price</t></is></c></row>
+<row r="2"><c r="A2" t="inlineStr"><is><t>A1</t></is></c>
+<c r="B2"><f t="shared" ref="B2:B3" si="0">1+1</f><v>2</v></c></row>
+<row r="3"><c r="A3" t="inlineStr"><is><t>A2</t></is></c>
+<c r="B3"><f t="shared" si="0"/><v>2</v></c></row>
+<row r="4"><c r="A4" t="inlineStr"><is><t>A3</t></is></c><c r="B4"><v>2</v></c></row>
+<row r="5" hidden="1"><c r="A5" t="inlineStr"><is><t>A4</t></is></c><c r="B5"><v>2</v></c></row>
+</sheetData></worksheet>"""
+
+
+@pytest.mark.parametrize("written", ["plain", "with prefixes", "in single quotes"])
+def test_marks_of_cells_are_found_however_the_xml_is_written(written: str, tmp_path: Path) -> None:
+    xml = SHARED
+    if written == "with prefixes":
+        xml = re.sub(r"<(/?)([a-zA-Z])", r"<\1x:\2", xml).replace("xmlns=", "xmlns:x=")
+    elif written == "in single quotes":
+        xml = xml.replace('"', "'")
+    whole = workbook(tmp_path / "whole.xlsx")
+    path = tmp_path / "list.xlsx"
+    with zipfile.ZipFile(whole) as source, zipfile.ZipFile(path, "w") as target:
+        for name in source.namelist():
+            target.writestr(name, xml if name == SHEET else source.read(name))
+    read = read_price_list(path, PLAIN, "list.xlsx")
+    assert prices(read) == [("A3", 200)]
+    assert [(each.code, each.where.cell) for each in read.refused] == [
+        ("A120", "Sheet!B2"), ("A120", "Sheet!B3"), ("A122", "Sheet!A5")]
+    assert [each.where.cell for each in read.cautions] == ["Sheet!A1"]
