@@ -11,15 +11,21 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import TYPE_CHECKING, cast
 
 from catalogue.items import Item, Offer
-from catalogue.money import Money
+from catalogue.money import Money, round_half_up
 from catalogue.price_book import PriceBook
 from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.specs import ContainmentSpec
 from estimator.buying.charging import charge
+from estimator.buying.cutting.sawing import NO_SAW, Sawing
 from estimator.buying.purchase import Buy
 from estimator.netting import Need, share_boxes
 from estimator.rules.results import Demand, Gap, Reason, Requirement
+
+if TYPE_CHECKING:
+    from estimator.buying.cutting.lines import LinePlan
 
 ALL_PROVEN = Fraction(0)
 
@@ -48,6 +54,7 @@ class BillLine:
             packs (waste included) for an item bought for the job.
         waste_cost: the allowance in money for shelf stock; zero for an item bought for the job.
         gap_minor: by how much the mix may miss the cheapest; zero where it is proven.
+        cut: how its runs are cut from bars, where it comes in bars.
     """
 
     line: int
@@ -68,6 +75,7 @@ class BillLine:
     option: bool = False
     buys: tuple[Buy, ...] = ()
     gap_minor: Fraction = ALL_PROVEN
+    cut: LinePlan | None = None
 
     @property
     def bought(self) -> Decimal:
@@ -120,13 +128,16 @@ class _Want:
 _Key = tuple[int, int]
 
 
-def bill_of(demands: Sequence[Demand], gaps: Sequence[Gap], prices: PriceBook) -> Bill:
+def bill_of(
+    demands: Sequence[Demand], gaps: Sequence[Gap], prices: PriceBook, sawing: Sawing = NO_SAW
+) -> Bill:
     """Return the bill: merged, netted against box contents, rounded up to packs once.
 
     Args:
         demands: what the rules ask for, in rule order.
         gaps: demands that nothing in the catalogue serves; passed on.
         prices: the price book of the day.
+        sawing: how bars of trunking and conduit are cut to the runs.
 
     Raises:
         ProblemsFound: B001 if box contents feed on one another in a circle.
@@ -134,7 +145,7 @@ def bill_of(demands: Sequence[Demand], gaps: Sequence[Gap], prices: PriceBook) -
     wants = _merged(demands)
     given, boxes = _netted(wants, prices)
     lines = [
-        _line(want, _uses(i, want, given), prices) for i, want in enumerate(wants)
+        _line(want, _uses(i, want, given), prices, sawing) for i, want in enumerate(wants)
     ]
     ordered = sorted(lines, key=lambda line: (line.option, _head_rank(line.item.head)))
     numbered = tuple(replace(line, line=n) for n, line in enumerate(ordered, start=1))
@@ -217,12 +228,35 @@ def _uses(at: int, want: _Want, given: Mapping[tuple[_Key, str], int]) -> tuple[
     return tuple(BoxUse(part, pieces) for part, pieces in sorted(used.items()))
 
 
-def _line(want: _Want, uses: tuple[BoxUse, ...], prices: PriceBook) -> BillLine:
+def _cut(want: _Want, prices: PriceBook, sawing: Sawing) -> LinePlan | None:
+    """Return the cut of an item that is measured by the metre and comes in bars."""
+    bar_m, offer = getattr(want.item.spec, "stick_m", None), prices.offer(want.item.code)
+    if want.item.unit != "m" or bar_m is None or offer is None:
+        return None
+    from estimator.buying.cutting.runs import cut_runs  # many a job has nothing to cut
+
+    runs = [(f"{demand.reason.on or demand.requirement.role}{f' ({i})' if i else ''}",
+             demand.quantity * (1 + want.item.waste))
+            for i, demand in enumerate(want.demands)]
+    price = round_half_up(offer.unit_price_minor * Fraction(bar_m))
+    return cut_runs(runs, bar_m, price, want.item.code, sawing)
+
+
+def _bars_m(item: Item, cut: LinePlan | None) -> Decimal:
+    """Return the length of the bars of a cut, in metres."""
+    return Decimal(0) if cut is None else len(cut.cut.bars) * cast(
+        Decimal, cast(ContainmentSpec, item.spec).stick_m)
+
+
+def _line(
+    want: _Want, uses: tuple[BoxUse, ...], prices: PriceBook, sawing: Sawing
+) -> BillLine:
+    cut = _cut(want, prices, sawing)
     boxed = Decimal(sum(use.quantity for use in uses))
     buy = want.need - boxed
     charged = charge(
         want.item, [demand.quantity for demand in want.demands], boxed,
-        prices.offers.get(want.item.code, ()), prices.currency)
+        prices.offers.get(want.item.code, ()), prices.currency, _bars_m(want.item, cut))
     main = charged.main
     return BillLine(
         line=0, item=want.item, need=want.need, boxed=boxed, buy=buy,
@@ -232,6 +266,7 @@ def _line(want: _Want, uses: tuple[BoxUse, ...], prices: PriceBook) -> BillLine:
         reasons=tuple(demand.reason for demand in want.demands),
         requirements=tuple(demand.requirement for demand in want.demands),
         boxes=uses, option=want.option, buys=charged.buys, gap_minor=charged.gap_minor,
+        cut=cut,
     )
 
 

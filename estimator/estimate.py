@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from catalogue.price_book import PriceBook
 from catalogue.problems import ProblemsFound
-from estimator.bill import Bill, bill_of
+from estimator.bill import Bill, BillLine, bill_of
+from estimator.buying.cutting.sawing import Sawing
 from estimator.buying.swaps import (
     Choosing,
     StandIn,
@@ -95,9 +96,10 @@ class Estimate:
     stand_ins: tuple[StandIn, ...] = ()
 
     @property
-    def cuts(self) -> tuple[RailCut, ...]:
-        """Return what is cut from bars, each cut over the whole job."""
-        return (self.design.rails,) if self.design.rails is not None else ()
+    def cuts(self) -> tuple[RailCut | BillLine, ...]:
+        """Return what is cut from bars, each cut over the whole job: rails, then lines."""
+        rails = (self.design.rails,) if self.design.rails is not None else ()
+        return (*rails, *(line for line in self.bill.lines if line.cut is not None))
 
 
 @dataclass(frozen=True)
@@ -136,7 +138,7 @@ def make_estimate(
     design, judgement, sheet = worked.design, worked.judgement, worked.sheet
     found, tasks, hours = worked.found, worked.tasks, worked.hours
 
-    bill = bill_of(found.demands, found.gaps, basis.prices)
+    bill = bill_of(found.demands, found.gaps, basis.prices, _sawing(sheet))
     cost = cost_sheet(heads_from_bill(bill, settings.firm.currency), hours, found.risks, settings)
     vat = _vat(survey, basis, bill)
     price = price_of(cost, pricing, vat, discount)
@@ -208,6 +210,14 @@ def _work(
     found = run_rules(basis.rules, sheet, basis.prices)
     tasks, hours = job_hours(tasks_from(found.tasks, basis.norms), basis.settings.labour)
     return sheet, found, tasks, hours
+
+
+def _sawing(sheet: FactSheet) -> Sawing:
+    """Return how bars of trunking and conduit are sawn, by the practice in force."""
+    kerf, least, keep = (
+        int(sheet.job.get(f"practice.{name}", 0) * 1000)
+        for name in ("saw_cut_m", "containment_piece_m", "containment_offcut_m"))
+    return Sawing(kerf, max(1, least), keep)
 
 
 def _lifts(

@@ -42,7 +42,8 @@ class Charge:
 
 
 def charge(
-    item: Item, demands: Sequence[Decimal], boxed: Decimal, offers: Sequence[Offer], currency: str
+    item: Item, demands: Sequence[Decimal], boxed: Decimal, offers: Sequence[Offer], currency: str,
+    bars: Decimal = Decimal(0),
 ) -> Charge:
     """Return what is bought for an item and what the job is charged.
 
@@ -51,6 +52,7 @@ def charge(
         demands: quantities that rules ask for; each is one run of an item that may not be joined.
         boxed: how much of them the boxes of other items supply.
         offers: every offer in force, in the currency, cheapest unit price first.
+        bars: units in the bars from which all demands are cut, where the item is cut from bars.
     """
     used = sum(demands, Decimal(0)) - boxed
     allowance = used * item.waste
@@ -58,12 +60,12 @@ def charge(
     if not offers or used <= 0:
         return Charge((), None, zero, zero)
     if item.held == "stock":
-        return _from_shelf(used, allowance, offers, currency)
+        return _from_shelf(used, allowance, offers, currency, bars)
     if unbroken(item):
         runs = _runs([demand * (1 + item.waste) for demand in demands], longest(offers))
         purchase = cheapest_lengths(runs, offers).purchase
     else:
-        purchase = cheapest_packs(used + allowance, offers)
+        purchase = cheapest_packs(max(used + allowance, bars), offers)
     return Charge(
         purchase.buys, _average(purchase), total([buy.cost for buy in purchase.buys], currency),
         zero, purchase.gap_minor)
@@ -96,7 +98,7 @@ def _average(purchase: Purchase) -> Fraction:
 
 
 def _from_shelf(
-    used: Decimal, allowance: Decimal, offers: Sequence[Offer], currency: str
+    used: Decimal, allowance: Decimal, offers: Sequence[Offer], currency: str, bars: Decimal
 ) -> Charge:
     """Return the charge for shelf stock: by the unit, at a price that this job alone would reach.
 
@@ -106,7 +108,7 @@ def _from_shelf(
     offer = shelf_offer(used + allowance, offers)
     unit = offer.unit_price_minor
     return Charge(
-        (Buy(offer, _packs(used + allowance, offer)),), unit,
+        (Buy(offer, _packs(max(used + allowance, bars), offer)),), unit,
         Money(round_half_up(unit * Fraction(used)), currency),
         Money(round_half_up(unit * Fraction(allowance)), currency))
 

@@ -45,11 +45,14 @@ class CutJson(Part):
     """A cut over the whole job.
 
     `cost` is that of bars and joiners, `bound` what no lawful way whatever costs less than, both in
-    minor units; the difference is what a better cut could save at the very most. `joints_clear` is
-    false where a joint may lie in an overhang: then the maker or an engineer decides.
+    minor units; the difference is what a better cut could save at the very most. What shelf stock
+    is charged stands with its line of the bill. `kind` is "rail" or "run": runs of trunking and
+    conduit are joined anywhere. `joints_clear` is false where a joint of a rail may lie in an
+    overhang: then the maker or an engineer decides.
     """
 
-    subject: Literal["rails"]
+    subject: str
+    kind: Literal["rail", "run"]
     kerf_mm: Millimetres
     bars: tuple[CutBarJson, ...]
     lines: tuple[JoinedLineJson, ...]

@@ -299,12 +299,12 @@ def _walls(estimate: Estimate) -> tuple[WallJson, ...]:
 
 
 def _cuts(estimate: Estimate) -> tuple[CutJson, ...]:
-    """Return what is cut from bars; a job without rails never loads its form."""
+    """Return what is cut from bars; a job with nothing to cut never loads its form."""
     if not estimate.cuts:
         return ()
     from estimator.papers.cuts_of import cuts_json
 
-    return tuple(one for cut in estimate.cuts for one in cuts_json(cut))
+    return cuts_json(estimate.cuts)
 
 
 def _minor(money: Money | None) -> int | None:

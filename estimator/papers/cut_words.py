@@ -22,8 +22,16 @@ NO_JOINTS = (
 )
 
 
+RUNS = (
+    "Lengths hold something over for bends and cuts: measure along the wall, cut to that, and join "
+    "where the pieces meet."
+)
+
+
 def joints(cut: CutJson) -> str:
     """Return what holds of the joints."""
+    if cut.kind == "run":
+        return RUNS
     return JOINTS if cut.joints_clear else NO_JOINTS
 
 
@@ -62,8 +70,8 @@ def marks_of(cut: CutJson, label: str) -> list[tuple[str, CutPieceJson]]:
 
 def result(cut: CutJson) -> str:
     """Return what is taken and what is left over; no money, since the crew reads it."""
-    return (f"{len(cut.bars)} bars and {cut.joiners} joiners; {cut.kept_mm} mm of offcuts kept, "
-            f"{cut.scrap_mm} mm scrap; saw cut {cut.kerf_mm} mm.")
+    return (f"Bars: {len(cut.bars)}. Joints: {cut.joiners}. Offcuts: {cut.kept_mm} mm kept, "
+            f"{cut.scrap_mm} mm scrap. Saw cut: {cut.kerf_mm} mm.")
 
 
 def proof(cut: CutJson, currency: str) -> str:

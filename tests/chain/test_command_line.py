@@ -34,13 +34,13 @@ def files(firm: Path) -> list[str]:
     return sorted(path.name for path in (firm / "out").glob("*")) if (firm / "out").exists() else []
 
 
-def test_a_firm_quote_leaves_three_papers_and_status_0(firm: Path) -> None:
+def test_a_firm_quote_leaves_four_papers_and_status_0(firm: Path) -> None:
     result = quoted(firm, "storage-outside")
     assert result.exit_code == 0, result.output
     assert "FIRM PRICE" in result.output
     assert "local codes, makers' manuals and licensed practice decide" in result.output
     assert files(firm) == [
-        "D-101-r1-bill.xlsx", "D-101-r1-estimate.json", "D-101-r1-quote.html"]
+        "D-101-r1-bill.xlsx", "D-101-r1-cuts.svg", "D-101-r1-estimate.json", "D-101-r1-quote.html"]
 
 
 def test_a_stop_finding_gives_status_3_and_a_budget_range_all_the_same(firm: Path) -> None:

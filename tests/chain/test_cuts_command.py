@@ -44,9 +44,23 @@ def test_the_cut_list_is_printed_and_drawn_where_asked(firm: Path) -> None:
 
 
 def test_json_holds_every_piece_of_every_line(firm: Path) -> None:
-    (cut,) = json.loads(run(firm, "jobs", "cuts", "D-102", "--json").stdout)
-    cut_mm = sum(piece["length_mm"] for bar in cut["bars"] for piece in bar["pieces"])
-    assert cut_mm == sum(sum(line["pieces_mm"]) for line in cut["lines"]) == 4 * 7104
+    cuts = json.loads(run(firm, "jobs", "cuts", "D-102", "--json").stdout)
+    for cut in cuts:
+        cut_mm = sum(piece["length_mm"] for bar in cut["bars"] for piece in bar["pieces"])
+        assert cut_mm == sum(sum(line["pieces_mm"]) for line in cut["lines"])
+    assert sum(sum(line["pieces_mm"]) for line in cuts[0]["lines"]) == 4 * 7104
+    numbers = [bar["number"] for cut in cuts for bar in cut["bars"]]
+    assert numbers == list(range(1, len(numbers) + 1))
+
+
+def test_a_leg_of_trunking_is_cut_from_whole_bars_and_an_end(firm: Path) -> None:
+    # The leg and something over: 4.725 m, of bars of 3 m = 3.0 + 1.725 m; the bill takes 2 bars.
+    cuts = json.loads(run(firm, "jobs", "cuts", "D-102", "--json").stdout)
+    (trunking,) = [cut for cut in cuts if cut["bars"][0]["code"] == "08125-TR"]
+    assert [line["pieces_mm"] for line in trunking["lines"]] == [[3000, 1725]]
+    kept = json.loads((firm / "out" / "D-102-r1-estimate.json").read_text())
+    (line,) = [each for each in kept["lines"] if each["item"] == "08125-TR"]
+    assert line["packs"] == len(trunking["bars"]) == 2
 
 
 def test_a_job_nobody_quoted_has_no_cuts(firm: Path) -> None:

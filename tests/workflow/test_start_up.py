@@ -53,7 +53,7 @@ def quoted(starter_template: Path, tmp_path_factory: pytest.TempPathFactory) -> 
     told = report_of(folder, "quote", SURVEY, "--db", str(database), "--out", str(folder / "out"),
                      "--on", "2026-11-02")
     papers = {path.suffix for path in (folder / "out").iterdir()}
-    assert papers == {".xlsx", ".html", ".json"}
+    assert papers == {".xlsx", ".html", ".json", ".svg"}
     return told
 
 

@@ -30,7 +30,7 @@ def plan_of(
             bars.append(_laid(task, *_bar(room, pattern, hand), cuts))
     spent = _spent(task, bars)
     cost = spent + _used_up(task, bars) - _kept(task, bars)
-    return CutPlan(tuple(bars), spent, cost, bound / MILLI, method)
+    return CutPlan(tuple(bars), spent, cost, bound / MILLI, method, task.kerf_mm)
 
 
 def _stores(task: Task) -> dict[int, list[str]]:

@@ -128,6 +128,7 @@ class CutPlan:
     cost_minor: Fraction
     bound_minor: Fraction
     method: str
+    kerf_mm: int = 0
 
     @property
     def gap_minor(self) -> Fraction:
