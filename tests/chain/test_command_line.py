@@ -181,7 +181,7 @@ def test_a_new_firm_quotes_in_its_own_folder_with_its_own_database(tmp_path: Pat
     assert result.exit_code == 0, result.output
     assert "invented defaults" in result.stderr
     assert (folder / "estimator.db").exists()
-    assert len(files(folder)) == 3
+    assert len(files(folder)) == 4
     blank = CliRunner().invoke(
         main, ["quote", str(folder / "jobs" / "blank-survey.toml"), "--on", DAY])
     assert blank.exit_code == 0, blank.output

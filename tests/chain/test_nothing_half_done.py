@@ -131,5 +131,5 @@ def test_the_same_quote_has_the_same_bytes_in_any_order_of_hashing_and_any_time_
         assert done.returncode == 0, done.stderr
         made.append({path.name: path.read_bytes() for path in (here / "out").iterdir()}
                     | {"printed": done.stdout})
-    assert len(made[0]) == 4
+    assert len(made[0]) == 5
     assert made[0] == made[1]
