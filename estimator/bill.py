@@ -55,6 +55,7 @@ class BillLine:
         waste_cost: the allowance in money for shelf stock; zero for an item bought for the job.
         gap_minor: by how much the mix may miss the cheapest; zero where it is proven.
         cut: how its runs are cut from bars, where it comes in bars.
+        runs: what each demand asks for; they add up to `need`.
     """
 
     line: int
@@ -76,6 +77,7 @@ class BillLine:
     buys: tuple[Buy, ...] = ()
     gap_minor: Fraction = ALL_PROVEN
     cut: LinePlan | None = None
+    runs: tuple[Decimal, ...] = ()
 
     @property
     def bought(self) -> Decimal:
@@ -253,21 +255,26 @@ def _line(
 ) -> BillLine:
     cut = _cut(want, prices, sawing)
     boxed = Decimal(sum(use.quantity for use in uses))
-    buy = want.need - boxed
-    charged = charge(
-        want.item, [demand.quantity for demand in want.demands], boxed,
-        prices.offers.get(want.item.code, ()), prices.currency, _bars_m(want.item, cut))
-    main = charged.main
-    return BillLine(
+    buy, zero = want.need - boxed, Money(0, prices.currency)
+    return rebought(BillLine(
         line=0, item=want.item, need=want.need, boxed=boxed, buy=buy,
-        allowance=buy * want.item.waste, packs=main.packs if main else 0,
-        pack=main.offer.pack if main else Decimal(0), offer=main.offer if main else None,
-        unit_cost=charged.unit_cost, cost=charged.cost, waste_cost=charged.waste_cost,
-        reasons=tuple(demand.reason for demand in want.demands),
+        allowance=buy * want.item.waste, packs=0, pack=Decimal(0), offer=None, unit_cost=None,
+        cost=zero, waste_cost=zero, reasons=tuple(demand.reason for demand in want.demands),
         requirements=tuple(demand.requirement for demand in want.demands),
-        boxes=uses, option=want.option, buys=charged.buys, gap_minor=charged.gap_minor,
-        cut=cut,
-    )
+        boxes=uses, option=want.option, cut=cut,
+        runs=tuple(demand.quantity for demand in want.demands),
+    ), prices.offers.get(want.item.code, ()), prices.currency)
+
+
+def rebought(line: BillLine, offers: Sequence[Offer], currency: str) -> BillLine:
+    """Return a line bought from these offers, cheapest unit price first, at least cost."""
+    charged = charge(
+        line.item, line.runs, line.boxed, offers, currency, _bars_m(line.item, line.cut))
+    main = charged.main
+    return replace(
+        line, packs=main.packs if main else 0, pack=main.offer.pack if main else Decimal(0),
+        offer=main.offer if main else None, unit_cost=charged.unit_cost, cost=charged.cost,
+        waste_cost=charged.waste_cost, buys=charged.buys, gap_minor=charged.gap_minor)
 
 
 def _surplus(

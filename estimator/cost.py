@@ -14,6 +14,7 @@ from estimator.rules.results import Risk
 from estimator.settings import Labour, Pricing, Settings
 
 BOUGHT_IN_HEADS = ("plant hire", "scaffold", "subcontract", "preliminaries", "paperwork")
+CARRIAGE_HEAD = "carriage"
 WASTE_HEAD = "waste"
 LABOUR_HEAD = "labour, "
 CONTINGENCY_HEAD = "open risks"
@@ -36,11 +37,13 @@ class BillHeads:
         materials: what goes into the house, by head, in the order of the bill.
         waste: the allowance for what is cut off, broken or spilt, of all lines.
         bought_in: plant hire, scaffold, subcontract, preliminaries and paperwork, by head.
+        carriage: what suppliers charge for bringing the goods bought for the job; None = nothing.
     """
 
     materials: tuple[HeadAmount, ...]
     waste: Money
     bought_in: tuple[HeadAmount, ...]
+    carriage: Money | None = None
 
 
 @dataclass(frozen=True)
@@ -48,9 +51,10 @@ class CostSheet:
     """The build-up of cost.
 
     Attributes:
-        heads: every line of the direct cost: material heads in the order of the bill, waste,
-            bought-in heads, labour by group, open risks, warranty. They add up to `direct`.
-        materials: everything bought that goes into the house; waste: its allowance.
+        heads: every line of the direct cost: material heads in the order of the bill, carriage,
+            waste, bought-in heads, labour by group, open risks, warranty. They add up to `direct`.
+        materials: everything bought that goes into the house, with its carriage; waste: its
+            allowance.
         labour: mean person-hours at the cost rate.
         bought_in: plant hire, scaffold, subcontract, preliminaries and paperwork fees.
         contingency: sum of chance times cost of the open risks.
@@ -72,19 +76,22 @@ class CostSheet:
     p80_reserve: Money
 
 
-def heads_from_bill(bill: Bill, currency: str = "GBP") -> BillHeads:
+def heads_from_bill(
+    bill: Bill, currency: str = "GBP", carriage: Money | None = None
+) -> BillHeads:
     """Return the money of a bill by head; options are priced apart and left out.
 
     Args:
         bill: the bill; a line's cost and its allowance are whole minor units already.
         currency: of an empty bill.
+        carriage: of the goods bought for the job.
     """
     lines = [line for line in bill.lines if not line.option]
     materials = [line for line in lines if line.item.head not in BOUGHT_IN_HEADS]
     bought_in = [line for line in lines if line.item.head in BOUGHT_IN_HEADS]
     return BillHeads(
         _by_head(materials), total([line.waste_cost for line in lines], currency),
-        _by_head(bought_in),
+        _by_head(bought_in), carriage,
     )
 
 
@@ -120,7 +127,8 @@ def cost_sheet(
         ValueError: if the currencies differ.
     """
     currency = settings.firm.currency
-    materials = total([each.amount for each in heads.materials], currency)
+    carriage = _unless_zero(CARRIAGE_HEAD, heads.carriage or Money(0, currency))
+    materials = total([each.amount for each in (*heads.materials, *carriage)], currency)
     bought_in = total([each.amount for each in heads.bought_in], currency)
     labour = by_the_hour(hours.mean, settings.labour.cost_per_hour, currency)
     overhead = by_the_hour(hours.mean, settings.labour.overhead_per_hour, currency)
@@ -130,6 +138,7 @@ def cost_sheet(
     return CostSheet(
         heads=(
             *heads.materials,
+            *carriage,
             *_unless_zero(WASTE_HEAD, heads.waste),
             *heads.bought_in,
             *labour_by_group(labour, hours),

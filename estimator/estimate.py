@@ -20,6 +20,7 @@ from estimator.buying.swaps import (
     sound_swaps,
 )
 from estimator.cost import CostSheet, cost_sheet, heads_from_bill
+from estimator.delivery import delivered
 from estimator.design.case import Case
 from estimator.design.design import Design, design_job
 from estimator.design.facts import survey_sheet, with_trips
@@ -138,8 +139,12 @@ def make_estimate(
     design, judgement, sheet = worked.design, worked.judgement, worked.sheet
     found, tasks, hours = worked.found, worked.tasks, worked.hours
 
-    bill = bill_of(found.demands, found.gaps, basis.prices, _sawing(sheet))
-    cost = cost_sheet(heads_from_bill(bill, settings.firm.currency), hours, found.risks, settings)
+    delivery = delivered(
+        bill_of(found.demands, found.gaps, basis.prices, _sawing(sheet)), basis.prices,
+        settings.buying)
+    bill, currency = delivery.bill, settings.firm.currency
+    cost = cost_sheet(
+        heads_from_bill(bill, currency, delivery.carriage(currency)), hours, found.risks, settings)
     vat = _vat(survey, basis, bill)
     price = price_of(cost, pricing, vat, discount)
 

@@ -24,7 +24,7 @@ from typing import Literal
 
 from estimator.buying.basket_cost import Plan, plan_of
 from estimator.buying.basket_search import least_cost, search
-from estimator.buying.basket_solver import Limits, solve
+from estimator.buying.basket_solver import Limits, Solved, solve
 from estimator.buying.basket_values import BasketLine, Terms, Wanted
 
 FEW_SUPPLIERS = 6  # so many are tried in every combination before the search
@@ -99,7 +99,7 @@ def allowed(
 
 def split_basket(
     lines: Sequence[BasketLine], terms: Mapping[str, Terms], wanted: Wanted,
-    limits: Limits | None = None,
+    limits: Limits | None = None, *, with_solver: bool = True,
 ) -> Split:
     """Return the cheapest basket.
 
@@ -108,6 +108,7 @@ def split_basket(
         terms: what suppliers ask beside the price; one that is not named asks nothing.
         wanted: the day of the order, the day needed, what waiting costs.
         limits: of the solver.
+        with_solver: whether it is asked where the search does not end.
 
     Raises:
         ValueError: if two lines have one key, or a line has no choice.
@@ -124,18 +125,19 @@ def split_basket(
     known = [greedy, *(each.plan for each in singles if each.plan is not None)]
     known += _few(ordered, terms, wanted)
     start = min(known, key=lambda plan: plan.rank)
-    plan, bound, how = _best(ordered, terms, wanted, start, limits or Limits())
+    plan, bound, how = _best(
+        ordered, terms, wanted, start, (limits or Limits()) if with_solver else None)
     return Split(plan, greedy, singles, bound, how)
 
 
 def _best(
     lines: Sequence[BasketLine], terms: Mapping[str, Terms], wanted: Wanted, start: Plan,
-    limits: Limits,
+    limits: Limits | None,
 ) -> tuple[Plan, int, How]:
     searched = search(lines, terms, wanted, start)
     if searched.complete:
         return searched.plan, searched.plan.total_minor, "searched"
-    solved = solve(lines, terms, wanted, limits)
+    solved = solve(lines, terms, wanted, limits) if limits else Solved(None, None, False)
     proposals = [searched.plan, *([solved.plan] if solved.plan else [])]
     plan = min(proposals, key=lambda each: each.rank)
     bound = max(least_cost(lines, terms, wanted), solved.bound_minor or 0)

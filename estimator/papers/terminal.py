@@ -169,9 +169,14 @@ def _hours(estimate: EstimateJson) -> list[str]:
 
 
 def _cost(estimate: EstimateJson) -> list[str]:
+    from estimator.cost import CARRIAGE_HEAD  # the list of jobs needs none of it
+
     cost = estimate.cost
+    carriage = sum(each.amount for each in cost.heads if each.head == CARRIAGE_HEAD)
+    of_them = f", {words.money(carriage, estimate.currency)} of it carriage" if carriage else ""
     steps = (
-        (cost.materials, "materials"), (cost.waste, "waste"), (cost.bought_in, "bought in"),
+        (cost.materials, f"materials{of_them}"), (cost.waste, "waste"),
+        (cost.bought_in, "bought in"),
         (cost.labour, "labour"), (cost.contingency, "open risks"), (cost.warranty, "warranty"),
         (cost.direct, "DIRECT COST"), (cost.overhead, "overhead"), (cost.total, "FULL COST"),
     )

@@ -109,7 +109,7 @@ def test_an_expired_quote_is_listed_apart_and_nobody_is_rung(desk: Path) -> None
 
 
 def test_a_binding_quote_under_the_minimum_gives_status_3(desk: Path) -> None:
-    quoted("storage-outside")  # 9,310 net at 7,911.15: 10 % margin is left at 8,379, 467.85 more
+    quoted("storage-outside")  # 9,375 net at 7,966.65: 10 % is left at 8,437.50, 470.85 more
     assert run("prices", "drift", "--on", THEN, "--what-if", "storage +10 %").exit_code == 0  # 435
     told = run("prices", "drift", "--on", THEN, "--what-if", "storage +11 %")  # 478.50
     assert told.exit_code == 3
@@ -119,9 +119,9 @@ def test_a_binding_quote_under_the_minimum_gives_status_3(desk: Path) -> None:
 def test_a_discount_stays_off_the_price(desk: Path) -> None:
     before = quoted("storage-outside", "--discount", "5%", "--reason", "r", "--name", "n")
     found = only("--what-if", "storage +9 %")
-    assert found["net"] == before["price"]["net"] == 931_000 - 46_550
-    assert found["verdict"] == "under minimum"  # (8,844.50 - 8,302.65) / 8,844.50 = 6.1 %
-    assert found["margin_now"] == "0.061264"
+    assert found["net"] == before["price"]["net"] == 937_500 - 46_875
+    assert found["verdict"] == "under minimum"  # (8,906.25 - 8,358.15) / 8,906.25 = 6.2 %
+    assert found["margin_now"] == "0.061541"
 
 
 def test_a_stop_that_was_let_pass_stays_so_while_it_is_one(desk: Path) -> None:
@@ -181,7 +181,7 @@ def test_one_that_cannot_be_run_is_named_and_does_not_stop_the_others(desk: Path
 @pytest.mark.parametrize(("change", "code"), [
     (('"schema_version": "1.', '"schema_version": "0.'), "H110"),
     (('"currency": "GBP"', '"currency": "EUR"'), "H111"),
-    (('"net": 931000', '"net": 0'), "H112"),
+    (('"net": 937500', '"net": 0'), "H112"),
 ])
 def test_a_quote_that_cannot_be_compared_is_named(
     desk: Path, change: tuple[str, str], code: str

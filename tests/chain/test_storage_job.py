@@ -138,7 +138,8 @@ def test_every_line_of_the_bill_adds_up_and_nothing_is_negative(estimate: Estima
         assert line.need == line.boxed + line.buy
         assert line.boxed >= 0
         assert line.buy >= 0
-    heads = heads_from_bill(estimate.bill)
+    carriage = Money.of("55.50")  # 7.50 of Counter North, 48.00 for Storage Depot's pallet
+    heads = heads_from_bill(estimate.bill, "GBP", carriage)
     again = cost_sheet(heads, estimate.hours, estimate.risks, Settings())
     assert again.total == estimate.cost.total
     assert sum(h.amount.minor for h in estimate.cost.heads) == estimate.cost.direct.minor

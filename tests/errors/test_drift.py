@@ -73,7 +73,7 @@ CASES: Mapping[str, Callable[[], None]] = {
     "closed": of_a_closed_job,
     "another-version": lambda: not_run('"schema_version": "1.', '"schema_version": "0.'),
     "another-currency": lambda: not_run('"currency": "GBP"', '"currency": "EUR"'),
-    "for-nothing": lambda: not_run('"net": 931000', '"net": 0'),
+    "for-nothing": lambda: not_run('"net": 937500', '"net": 0'),
 }
 
 

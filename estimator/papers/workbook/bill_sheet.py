@@ -112,7 +112,7 @@ def _totals(
     """Write the sums of the whole bill and return the cell of the waste."""
     costs = "+".join(f"N{row}" for row in cells.values()) or "0"
     wastes = "+".join(f"O{row}" for row in cells.values()) or "0"
-    bought = estimate.cost.materials + estimate.cost.bought_in
+    bought = sum(line.cost for line in lines)
     waste = sum(line.waste_cost for line in lines)
     page.gap()
     row = page.row(

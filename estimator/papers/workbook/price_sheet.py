@@ -5,7 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from estimator.cost import BOUGHT_IN_HEADS, CONTINGENCY_HEAD, LABOUR_HEAD, WARRANTY_HEAD, WASTE_HEAD
+from estimator.cost import (
+    BOUGHT_IN_HEADS,
+    CARRIAGE_HEAD,
+    CONTINGENCY_HEAD,
+    LABOUR_HEAD,
+    WARRANTY_HEAD,
+    WASTE_HEAD,
+)
 from estimator.papers import words
 from estimator.papers.contract import EstimateJson
 from estimator.papers.exact_json import plain
@@ -35,6 +42,12 @@ class _Ladder:
         cell = f"A{self.page.row([Formula(text, Pence(minor)), what, note], 'sum')}"
         self.open = [cell]
         return cell
+
+
+_NOTES = {
+    CARRIAGE_HEAD: "of the goods bought for the job; shelf stock comes with the store's orders",
+    WARRANTY_HEAD: "provision for return visits",
+}
 
 
 def write_price(page: Page, estimate: EstimateJson, bill: BillCells, risks: str) -> None:
@@ -74,8 +87,7 @@ def _direct(ladder: _Ladder, estimate: EstimateJson, bill: BillCells, risks: str
         elif each.head.startswith(LABOUR_HEAD):
             ladder.step(amount, each.head, "mean person-hours at the cost rate")
         else:
-            note = "provision for return visits" if each.head == WARRANTY_HEAD else ""
-            ladder.step(amount, each.head, note)
+            ladder.step(amount, each.head, _NOTES.get(each.head, ""))
 
 
 def _net(ladder: _Ladder, estimate: EstimateJson) -> str:
