@@ -133,7 +133,7 @@ def open_database(database: str | URL | None) -> Engine:
         with engine.connect().execution_options(sqlite_write=False) as connection:
             version = version_of(connection)
     except (DBAPIError, engine.dialect.loaded_dbapi.Error) as error:
-        raise _cannot_open(url, error) from error
+        raise (_damaged(url, error) or _cannot_open(url, error)) from error
     if version == SCHEMA:
         return engine
     if version is None:
@@ -257,16 +257,27 @@ def _cannot_open(url: URL, error: Exception) -> ProblemsFound:
 def _cannot_use(url: URL, error: Exception) -> ProblemsFound | None:
     """Return what to tell; None for a statement that is wrong, which is this program's fault."""
     kind = type(error).__name__  # the same names in SQLAlchemy and in every driver
-    if getattr(getattr(error, "orig", None), "sqlite_errorname", "") == "SQLITE_NOTADB":
+    if _engine_says(error) == "SQLITE_NOTADB":
         return _cannot_open(url, error)
     if kind == "OperationalError":
         return refused("D007", shown(url), f"the database cannot be used: {_why(error)}",
                         "see that nothing else holds it and the disk has room; nothing was "
                         "changed, so run the command again")
-    if kind == "DatabaseError":
-        return refused("D008", shown(url), f"the database is damaged: {_why(error)}",
-                        "put the last copy of the file back in its place")
-    return None
+    return _damaged(url, error)
+
+
+def _damaged(url: URL, error: Exception) -> ProblemsFound | None:
+    """Return what to tell of a file whose pages contradict each other; None for another error."""
+    if type(error).__name__ != "DatabaseError" or _engine_says(error) == "SQLITE_NOTADB":
+        return None
+    return refused("D008", shown(url), f"the database is damaged: {_why(error)}",
+                   "put the last copy of the file back in its place")
+
+
+def _engine_says(error: Exception) -> str:
+    """Return SQLite's own name of an error, or ""."""
+    name: str = getattr(getattr(error, "orig", error), "sqlite_errorname", "")
+    return name
 
 
 def _why(error: Exception) -> str:

@@ -25,7 +25,7 @@ def test_databases_that_are_none_are_told(desk: Path) -> None:
     with sqlite3.connect(desk / "other.db") as other:
         other.execute("CREATE TABLE milk (litres INTEGER)")
     wanted = {
-        "text.db": "D002", "half.db": "D002", "torn.db": "D008", "folder.db": "D002",
+        "text.db": "D002", "half.db": "D008", "torn.db": "D008", "folder.db": "D002",
         "other.db": "D003", "survey.toml/x.db": "D002", "x" * 5000: "D002",
         "sqlite:///x.db?timeout=abc": "D001", "sqlite+aiosqlite:///x.db": "D001",
         "nosuch://x": "D001",
