@@ -43,7 +43,8 @@ def test_the_spreadsheet_comes_to_the_engines_figures_to_the_penny(recalculated,
 
 
 def totals(made: EstimateJson) -> list[tuple[str, str, str, str, int]]:
-    bill = made.cost.materials + made.cost.bought_in + made.cost.waste
+    carriage = sum(each.amount for each in made.cost.heads if each.head == "carriage")
+    bill = made.cost.materials - carriage + made.cost.bought_in + made.cost.waste
     return [
         ("Bill", "C", "N", "THE BILL, with waste", bill),
         ("Price build-up", "B", "A", "Direct cost", made.cost.direct),
