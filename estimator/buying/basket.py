@@ -20,12 +20,14 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from estimator.buying.basket_cost import Plan, plan_of
 from estimator.buying.basket_search import least_cost, search
-from estimator.buying.basket_solver import Limits, Solved, solve
 from estimator.buying.basket_values import BasketLine, Terms, Wanted
+
+if TYPE_CHECKING:
+    from estimator.buying.basket_solver import Limits
 
 FEW_SUPPLIERS = 6  # so many are tried in every combination before the search
 
@@ -125,21 +127,25 @@ def split_basket(
     known = [greedy, *(each.plan for each in singles if each.plan is not None)]
     known += _few(ordered, terms, wanted)
     start = min(known, key=lambda plan: plan.rank)
-    plan, bound, how = _best(
-        ordered, terms, wanted, start, (limits or Limits()) if with_solver else None)
+    searched = search(ordered, terms, wanted, start)
+    if searched.complete:
+        total_minor = searched.plan.total_minor
+        return Split(searched.plan, greedy, singles, total_minor, "searched")
+    if not with_solver:
+        bound = min(least_cost(ordered, terms, wanted), searched.plan.total_minor)
+        return Split(searched.plan, greedy, singles, bound, "stopped at the limit")
+    plan, bound, how = _solved(ordered, terms, wanted, searched.plan, limits)
     return Split(plan, greedy, singles, bound, how)
 
 
-def _best(
-    lines: Sequence[BasketLine], terms: Mapping[str, Terms], wanted: Wanted, start: Plan,
+def _solved(
+    lines: Sequence[BasketLine], terms: Mapping[str, Terms], wanted: Wanted, best: Plan,
     limits: Limits | None,
 ) -> tuple[Plan, int, How]:
-    searched = search(lines, terms, wanted, start)
-    if searched.complete:
-        return searched.plan, searched.plan.total_minor, "searched"
-    solved = solve(lines, terms, wanted, limits) if limits else Solved(None, None, False)
-    proposals = [searched.plan, *([solved.plan] if solved.plan else [])]
-    plan = min(proposals, key=lambda each: each.rank)
+    from estimator.buying.basket_solver import Limits, solve  # loaded where the search stops
+
+    solved = solve(lines, terms, wanted, limits or Limits())
+    plan = min([best, *([solved.plan] if solved.plan else [])], key=lambda each: each.rank)
     bound = max(least_cost(lines, terms, wanted), solved.bound_minor or 0)
     return plan, min(bound, plan.total_minor), "solved" if solved.complete else (
         "stopped at the limit")

@@ -131,7 +131,7 @@ def test_a_basket_without_a_choice_needs_no_search(monkeypatch: pytest.MonkeyPat
         raise AssertionError("nothing is to be searched")
 
     monkeypatch.setattr(basket, "search", never)
-    monkeypatch.setattr(basket, "solve", never)
+    monkeypatch.setattr(basket, "_solved", never)
     drawn = order_basket(1, suppliers=1)
     split = split_basket(drawn.lines, drawn.terms, drawn.wanted)
     assert (split.how, split.gap_minor) == ("forced", 0)
