@@ -37,7 +37,7 @@ test: tools ## run the whole test-suite
 surveys: tools ## ten thousand generated surveys through the whole chain (some minutes)
 	SURVEYS=10000 $(BIN)/python -m pytest -q tests/chain/test_generated_surveys.py
 
-drift: tools ## a thousand open quotes run again, each held against quoting it by hand (half an hour)
+drift: tools ## a thousand open quotes run again, each held against quoting it by hand (a quarter of an hour)
 	QUOTES=1000 $(BIN)/python -m pytest -q tests/chain/test_drift_of_many.py
 
 check: lint types layers docs ## lint, types, layers and docs
