@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 
@@ -14,6 +15,12 @@ from catalogue.db import engine_for, load_price_book, open_database, session, ur
 from catalogue.price_book import PriceBook
 from catalogue.schema import migrate
 from tests import factories
+
+
+# Before its first example the library reads every module of the program for constants, which on a
+# busy machine looks like examples that are slow to make.
+settings.register_profile("suite", suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("suite")
 
 
 @pytest.fixture(scope="session")
