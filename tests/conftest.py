@@ -16,7 +16,6 @@ from catalogue.price_book import PriceBook
 from catalogue.schema import migrate
 from tests import factories
 
-
 # Before its first example the library reads every module of the program for constants, which on a
 # busy machine looks like examples that are slow to make.
 settings.register_profile("suite", suppress_health_check=[HealthCheck.too_slow])
