@@ -101,7 +101,8 @@ def test_a_basket_is_never_dearer_than_the_best_single_supplier_or_the_cheapest_
         assert split.plan.total_minor <= split.greedy.total_minor
         assert split.saved_on_single_minor is None or split.saved_on_single_minor >= 0
         assert split.bound_minor <= split.plan.total_minor
-        assert (split.how, split.gap_minor) == ("solved", 0), seed
+        assert split.how in ("searched", "solved"), seed
+        assert split.gap_minor == 0, seed
 
 
 @pytest.mark.parametrize("limits", [Limits(seconds=0.0), Limits(parts=0)])
