@@ -1,13 +1,14 @@
 """Measures the import of a price list of 100,000 rows against the bare work, in one run.
 
 The bare work is to read the same workbook with the fastest reader there is and to put the same rows
-into a table like that of the offers (the same columns, checks and index, no references), with the
-journal that the program uses. It is held against `estimator prices import FILE --supplier S
---write`, the whole command from its start: once into a catalogue of 100,000 items that is linked to
-the supplier's part numbers and knows none of his prices, and once where each row changes the price
-of the list before. What counts is the processor time of each child process, as in
-`bench/commands.py`; ratios are the median of the rounds. Also says how much memory the command had
-at its height. Leaves with status 1 if a ratio or the memory is above its limit.
+into a table like that of the offers (the same columns, checks and index, no references; with the
+prices of the list before, where there is one), with the journal that the program uses. It is held
+against `estimator prices import FILE --supplier S --write`, the whole command from its start: once
+into a catalogue of 100,000 items that is linked to the supplier's part numbers and knows none of
+his prices, and once where each row changes the price of the list before. What counts is the
+processor time of each child process, as in `bench/commands.py`; ratios are the median of the
+rounds. Also says how much memory the command had at its height. Leaves with status 1 if a ratio or
+the memory is above its limit.
 """
 
 from __future__ import annotations
@@ -28,19 +29,19 @@ sys.path.insert(0, str(ROOT))
 from bench import big_price_list as listed  # noqa: E402  the folder must be known first
 from bench.commands import resources  # noqa: E402
 
-ROUNDS = 5
+ROUNDS = 3
 LIMIT = 2.0
 MEMORY_MB = 500
 RISE_MINOR = 3
 BARE = """
 import sqlite3, sys
 import python_calamine
-file, database = sys.argv[1:]
+file, day, database = sys.argv[1:]
 read = python_calamine.CalamineWorkbook.from_path(file).get_sheet_by_index(0).to_python()
 rows = [
     ("I" + code, "S", code, int(pack * 1000), int(per * 1000), int(least * 1000) if least else 0,
      round(price * 100), "GBP", round(cut * 100) if cut else None, carriage, int(days),
-     "2026-11-02", "2026-11-02T12:00:00.000000+00:00", "me", "list", 1)
+     day, "2026-11-02T12:00:00.000000+00:00", "me", "list", 1)
     for code, name, pack, per, price, unit, least, cut, carriage, days in read[1:]]
 work = sqlite3.connect(database)
 work.executemany(
@@ -98,18 +99,19 @@ def used(command: Iterable[Any]) -> tuple[float, float, float]:
 
 
 def race(name: str, file: Path, catalogue: Path, bare: Path, day: str) -> bool:
-    """Run both in turn, each on a fresh copy; leave the last import's database as `catalogue`."""
-    copy = catalogue.with_name("copy.db")
+    """Run both in turn, each on a fresh copy; leave what came of it as `catalogue` and `bare`."""
+    copy, bare_copy = catalogue.with_name("copy.db"), catalogue.with_name("bare copy.db")
     script = Path(sys.executable).with_name("estimator")
     rounds = []
     for _ in range(ROUNDS + 1):
-        shutil.copy(bare, copy)
-        base = used((sys.executable, "-c", BARE, file, copy))
+        shutil.copy(bare, bare_copy)
+        base = used((sys.executable, "-c", BARE, file, day, bare_copy))
         shutil.copy(catalogue, copy)
         ours = used((script, "prices", "import", file, "--supplier", listed.SUPPLIER,
                      "--from", day, "--write", "--db", copy))
         rounds.append((ours, base))
     shutil.copy(copy, catalogue)
+    shutil.copy(bare_copy, bare)
     del rounds[0]  # it warmed both up
     ratio, wall = (
         statistics.median(ours[each] / base[each] for ours, base in rounds) for each in (0, 1))

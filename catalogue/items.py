@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal, Protocol, TypeVar
+from typing import TYPE_CHECKING, Literal, Protocol, TypeVar
 
 from catalogue.money import Money, round_half_up
-from catalogue.specs import Spec
+
+if TYPE_CHECKING:  # its models take long to load, and not every command reads a data sheet
+    from catalogue.specs import Spec
 
 Held = Literal["stock", "job"]
 VatClass = Literal["energy saving", "standard"]

@@ -12,7 +12,6 @@ from sqlalchemy import ColumnElement, Connection, Row, Table, select
 from catalogue.items import BoxPart, Carriage, Item, Offer, holding_on
 from catalogue.money import Money
 from catalogue.price_book import PriceBook
-from catalogue.specs import FAMILIES
 from catalogue.tables import (
     BOX_PART,
     CARRIAGE,
@@ -69,6 +68,8 @@ def load_items(work: Connection, codes: Iterable[str] | None = None) -> list[Ite
 
 
 def _item(row: Row[Any], roles: list[str], contents: list[BoxPart]) -> Item:
+    from catalogue.specs import FAMILIES  # where a command reads no item, it is not loaded
+
     return Item(
         code=row.code, name=row.name, family=row.family, roles=tuple(roles), unit=row.unit,
         spec=FAMILIES[row.family].model_validate_json(row.spec), head=row.head, held=row.held,

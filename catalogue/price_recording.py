@@ -7,14 +7,16 @@ price is changed: one that is put right or ended is marked withdrawn, and anothe
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, timedelta
+from operator import itemgetter
 from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
 
+from catalogue.entering import Entered, put
 from catalogue.price_lists.changes import Known, Price, PriceChanges, as_price
-from catalogue.recording import Entered, put
 from catalogue.tables import OFFER, PRICE_COLUMNS, PRICE_LIST
 
 Advance = Callable[[int, int], None]  # told how many of how many are done
@@ -22,6 +24,7 @@ Advance = Callable[[int, int], None]  # told how many of how many are done
 AT_ONCE = 5_000  # rows between two reports of how far it is
 _IN_USE = ("item_code", "pack", "least", "from_date", "price_minor", "per", "cut_charge_minor",
            "carriage_class", "lead_days", "supplier_code", "to_date", "currency", "id")
+_SERIES, _FROM_DAY = 3, 3  # how many of a price's values tell its series; where its first day is
 _ADDED = (*_IN_USE[:-1], "supplier", "entered_at", "entered_by", "entered_from",
           "price_list_id")
 _KEPT = tuple(name for name in _ADDED if name not in (
@@ -34,29 +37,26 @@ def known_prices(work: Connection, supplier: str, currency: str, day: date) -> K
         dict(_plain(work, "SELECT code, CASE WHEN sold_apart THEN unit ELSE '' END FROM item")),
         dict(_plain(work, "SELECT supplier_code, item_code FROM supplier_item "
                           "WHERE supplier = {0}", supplier)))
-    linked, held, later, begun = known.links, known.held, known.later, day.isoformat()
-    told: dict[str, str] = {}
-    torn = set()
     # Reading all and keeping the newest is quicker than asking the database for the newest.
-    for price in _prices(work, supplier):
-        item, pack, least, start, *_, code, _, money, _ = price
-        if code not in linked and told.setdefault(code, item) != item:
-            torn.add(code)
-        if money != currency:
-            continue
-        series = (item, pack, least)
-        if start > begun:
-            later.setdefault(series, []).append(price)
-            continue
-        there = held.get(series)
-        if there is None or there.from_day < start:
-            held[series] = price
-    for each in later.values():
-        each.sort(key=lambda price: price.from_day)
-    told.pop("", None)
-    known.torn = frozenset(torn - {""})
-    known.links = told | linked
+    prices = sorted(_prices(work, supplier), key=itemgetter(_FROM_DAY))
+    known.torn = _torn(prices, known.links)
+    known.links = {price.supplier_code: price.item for price in prices
+                   if price.supplier_code} | known.links
+    own = prices if all(price.currency == currency for price in prices) else [
+        price for price in prices if price.currency == currency]
+    begun = bisect_right(own, day.isoformat(), key=itemgetter(_FROM_DAY))
+    known.held = {price[:_SERIES]: price for price in own[:begun]}  # type: ignore[misc]
+    for price in own[begun:]:
+        known.later.setdefault(price.series, []).append(price)
     return known
+
+
+def _torn(prices: Iterable[Price], links: Mapping[str, str]) -> frozenset[str]:
+    """Return the part numbers that nobody has linked and that prices give to several items."""
+    told: dict[str, str] = {}
+    return frozenset(
+        code for item, code in {(price.item, price.supplier_code) for price in prices}
+        if code and code not in links and told.setdefault(code, item) != item)
 
 
 def _prices(work: Connection, supplier: str) -> Iterable[Price]:
@@ -94,7 +94,7 @@ def record_prices(
     statement = _filled(
         work, f"INSERT INTO offer ({', '.join(_ADDED)}) VALUES ({places})", len(_ADDED))
     for start in range(0, len(prices), AT_ONCE):
-        rows = [(*price[:-1], *common) for price in prices[start:start + AT_ONCE]]
+        rows = [price[:-1] + common for price in prices[start:start + AT_ONCE]]
         work.exec_driver_sql(statement, rows)
         advance(min(start + AT_ONCE, len(prices)), len(prices))
 

@@ -6,14 +6,13 @@ added and holds from its own day on; one that started on the same day is marked 
 
 from __future__ import annotations
 
-import getpass
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, insert, select, update
+from sqlalchemy import Connection, delete, insert, select, update
 
+from catalogue.entering import Entered, put
 from catalogue.items import Carriage, Item, holding_on
 from catalogue.listing import BoxEntry, CarriageEntry, Listing, OfferEntry, SupplierEntry
 from catalogue.loading import load_carriage, load_items
@@ -27,23 +26,6 @@ from catalogue.tables import (
     OFFER,
     SUPPLIER,
 )
-
-
-def _user() -> str:
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError):
-        return ""
-
-
-@dataclass(frozen=True, slots=True)
-class Entered:
-    """From which day new prices hold, where they come from, and who enters them when."""
-
-    prices_from: date
-    source: str
-    by: str = field(default_factory=_user)
-    at: datetime = field(default_factory=lambda: datetime.now(UTC))
 
 
 @dataclass
@@ -181,15 +163,6 @@ def record(work: Connection, listing: Listing, entered: Entered) -> Plan:
 def remember(work: Connection, name: str, value: str) -> None:
     """Keep a remark about the database."""
     put(work, FIRM_META, {"name": name}, {"value": value})
-
-
-def put(work: Connection, table: Table, key: dict[str, Any], values: dict[str, Any]) -> None:
-    """Insert a row, or give the one with this key new values."""
-    where = [table.c[name] == value for name, value in key.items()]
-    if work.execute(select(*(table.c[name] for name in key)).where(*where)).first() is None:
-        work.execute(insert(table).values(**key, **values))
-    else:
-        work.execute(update(table).where(*where).values(**values))
 
 
 def item_values(item: Item) -> dict[str, Any]:

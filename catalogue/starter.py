@@ -13,9 +13,10 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from sqlalchemy import Connection, select
 
 from catalogue.csv_sheets import read_csv_sheet
+from catalogue.entering import Entered
 from catalogue.listing import Listing, read_listing
 from catalogue.problems import Place, Problem, ProblemsFound
-from catalogue.recording import Entered, record, remember
+from catalogue.recording import record, remember
 from catalogue.references import check_listing
 from catalogue.tables import ITEM, ITEM_ROLE, SUPPLIER
 from catalogue.toml_source import read_toml

@@ -57,8 +57,7 @@ def compare(
     work = _Comparison(known, PriceChanges(day, read.currency), shown_as, UNSAID - says,
                        read.to_date)
     work.sort_out(read.rows)
-    for key, row in work.alone.items():
-        work.take(key, work.day, row, known.held.get(key))
+    work.take_alone()
     for key, rows in work.several.items():
         work.take_several(key, rows)
     return work.finished()
@@ -134,6 +133,20 @@ class _Comparison:
         self.done.refused_rows += 1
         self.spoken_of.add(key)
 
+    def take_alone(self) -> None:
+        """Take the rows that are alone in their series, which are nearly all."""
+        held, day, currency, new = self.known.held, self.day, self.done.currency, self.done.new
+        ends = None if self.ends is None or self.ends.isoformat() < day else self.ends.isoformat()
+        for key, row in self.alone.items():
+            before = held.get(key)
+            if before is not None:
+                self.take(key, day, row, before)
+                continue
+            (_, code, _, _, _, _, per, _, price, cut, carriage, lead, _, _) = row
+            new.append(as_price(  # unpacking would take half as long again
+                key + (day, price, per, cut, carriage, lead, code, ends, currency, ADDED)  # noqa: RUF005
+            ))
+
     def take(self, key: Series, start: str, row: ListedPrice, before: Price | None) -> Price:
         """Take a row that holds from a day on over what held until then; return what then holds."""
         now = self._price(key, start, row, before)
@@ -147,7 +160,8 @@ class _Comparison:
             return before
         else:
             self.done.changed.append(now)
-            self._note_rise(before, now)
+            if before.price_minor != now.price_minor or before.per_milli != now.per_milli:
+                self._note_rise(before, now)
         if before.from_day == start:
             self.done.put_right.append(before.offer_id)
         return now
@@ -206,7 +220,10 @@ class _Comparison:
 
     def _note_rise(self, before: Price, now: Price) -> None:
         """Count and keep the change of the price of a unit, if that changed."""
-        was, becomes = _comparable(before, now)
+        if before.per_milli == now.per_milli:
+            was, becomes = before.price_minor, now.price_minor
+        else:
+            was, becomes = _comparable(before, now)
         rise = becomes - was
         if rise > 0:
             self.done.dearer += 1

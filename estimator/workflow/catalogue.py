@@ -12,6 +12,7 @@ from sqlalchemy import Connection, select
 
 from catalogue import db
 from catalogue.columns import columns_of
+from catalogue.entering import Entered
 from catalogue.exchange import files_of, read_file, read_into, sheets_of
 from catalogue.forms import KnownWords, form_bytes
 from catalogue.item_file import item_sheets
@@ -20,7 +21,7 @@ from catalogue.listing import Listing
 from catalogue.loading import load_items, load_price_book
 from catalogue.money import Money
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
-from catalogue.recording import Entered, Plan, compare, record
+from catalogue.recording import Plan, compare, record
 from catalogue.rows import RawSheet
 from catalogue.specs import FAMILIES
 from catalogue.tables import BOX_PART, ITEM, ITEM_ROLE, SUPPLIER

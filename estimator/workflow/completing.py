@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalogue.recording import Entered
+from catalogue.entering import Entered
 from catalogue.starter import missing_from
 from estimator.workflow.catalogue import Import, taken_in
 from estimator.workflow.database import at_work

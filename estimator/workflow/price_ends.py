@@ -11,10 +11,10 @@ from typing import Any
 from sqlalchemy import Connection, select
 
 from catalogue import db
+from catalogue.entering import Entered
 from catalogue.money import Money
 from catalogue.price_recording import end_prices
 from catalogue.problems import Place, Problem, ProblemsFound
-from catalogue.recording import Entered
 from catalogue.tables import ITEM, OFFER
 from estimator.workflow.database import at_work
 from estimator.workflow.offers import no_such_item

@@ -9,8 +9,8 @@ from pathlib import Path
 from sqlalchemy import insert, select
 
 from catalogue.csv_sheets import read_csv_sheet
+from catalogue.entering import put
 from catalogue.problems import Problem, ProblemsFound, suggestion
-from catalogue.recording import put
 from catalogue.rows import RawRow, RawSheet
 from catalogue.tables import ITEM, SUPPLIER_ITEM
 from estimator.workflow.database import at_work

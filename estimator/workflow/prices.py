@@ -13,6 +13,7 @@ from sqlalchemy import Connection, select
 
 from catalogue import db
 from catalogue.csv_sheets import csv_text, guarded
+from catalogue.entering import Entered, put
 from catalogue.loading import currency_of
 from catalogue.price_lists.changes import PriceChanges, Unknown
 from catalogue.price_lists.comparing import UNSAID, compare
@@ -27,7 +28,6 @@ from catalogue.price_recording import (
     record_prices,
 )
 from catalogue.problems import Place, Problem, ProblemsFound
-from catalogue.recording import Entered, put
 from catalogue.tables import SUPPLIER
 from catalogue.tables.columns import from_milli
 from estimator.workflow.files import all_written, refuse_if_taken

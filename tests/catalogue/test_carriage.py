@@ -10,12 +10,13 @@ import pytest
 from sqlalchemy import Connection, Engine, select
 
 from catalogue.db import load_price_book, session
+from catalogue.entering import Entered
 from catalogue.exchange import files_of, read_file, read_into, sheets_of
 from catalogue.items import Carriage
 from catalogue.listing import CarriageEntry, Listing, SupplierEntry
 from catalogue.loading import load_carriage
 from catalogue.money import Money
-from catalogue.recording import Entered, compare, record
+from catalogue.recording import compare, record
 from catalogue.tables import CARRIAGE
 from tests.factories import ON, SUPPLIER, CarriageFactory
 

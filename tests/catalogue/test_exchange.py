@@ -16,12 +16,13 @@ from hypothesis import strategies as st
 from sqlalchemy import Connection, Engine, select
 
 from catalogue.db import open_database, session
+from catalogue.entering import Entered
 from catalogue.exchange import files_of, read_file, read_into, sheets_of
 from catalogue.items import UNITS, Item
 from catalogue.listing import BoxEntry, ItemEntry, Listing, OfferEntry, SupplierEntry
 from catalogue.loading import load_items, load_offers
 from catalogue.money import Money
-from catalogue.recording import Entered, compare, record, stored_boxes, stored_offers
+from catalogue.recording import compare, record, stored_boxes, stored_offers
 from catalogue.specs import FAMILIES
 from catalogue.tables import OFFER
 from tests.factories import ON, SUPPLIER, ItemFactory, spec_of
