@@ -17,7 +17,6 @@ from decimal import Decimal
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 import annotated_types
-from pydantic.fields import FieldInfo
 
 from catalogue.problems import suggestion
 from catalogue.validation import shown
@@ -121,6 +120,8 @@ def asked_for(annotation: Any, metadata: Iterable[Any] = (), unit: str = "") -> 
 
 
 def _flat(metadata: Iterable[Any]) -> Iterable[Any]:
+    from pydantic.fields import FieldInfo  # where nothing of a model is asked, it is not loaded
+
     for each in metadata:
         if isinstance(each, FieldInfo):
             yield from each.metadata

@@ -10,10 +10,10 @@ import warnings
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from catalogue.cell_text import in_a_cell, in_text
 from catalogue.cells import Formula, is_blank
 from catalogue.columns import Column
 from catalogue.problems import Place, Problem, ProblemsFound
@@ -161,25 +161,6 @@ def write_row(
             cell.number_format = TEXT_FORMAT
         elif isinstance(value, date):
             cell.number_format = "yyyy-mm-dd"
-
-
-def in_a_cell(value: Any) -> Any:
-    """Return a value as a cell holds it: yes/no, words parted by ';', None for nothing known."""
-    if value is None or value in ("", ()):
-        return None
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, tuple):
-        return ";".join(str(word) for word in value)
-    return value
-
-
-def in_text(value: Any) -> str:
-    """Return a value as a CSV file holds it, numbers plain."""
-    held = in_a_cell(value)
-    if held is None:
-        return ""
-    return format(held, "f") if isinstance(held, Decimal) else str(held)
 
 
 def text_rows(sheet: OutSheet, guard: Callable[[str], str]) -> Iterator[list[str]]:

@@ -8,13 +8,15 @@ from dataclasses import asdict
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from catalogue.cell_text import in_text
 from catalogue.money import Money, round_half_up
 from catalogue.problems import Problem
-from catalogue.workbook_sheets import in_text
 from estimator.papers.terminal import clean, table
-from estimator.workflow.catalogue import Found, Import, Shown
+
+if TYPE_CHECKING:
+    from estimator.workflow.catalogue import Found, Import, Shown
 
 _PLACES = 6
 _NAMED = 20  # most rows that a dry run names one by one

@@ -6,21 +6,23 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from catalogue.cell_text import in_text
 from catalogue.items import Offer
 from catalogue.money import Money, round_half_up
 from catalogue.price_lists.changes import Move, Price, PriceChanges
 from catalogue.tables.columns import from_milli
-from catalogue.workbook_sheets import in_text
 from estimator.cli.catalogue_text import problem_data, span
 from estimator.papers.terminal import clean, table
 from estimator.papers.words import percent
-from estimator.workflow.offers import OfferShown
-from estimator.workflow.price_ends import Ended
-from estimator.workflow.price_history import Compared, History, ListRead
-from estimator.workflow.price_links import Linked
-from estimator.workflow.prices import PriceImport
+
+if TYPE_CHECKING:
+    from estimator.workflow.offers import OfferShown
+    from estimator.workflow.price_ends import Ended
+    from estimator.workflow.price_history import Compared, History, ListRead
+    from estimator.workflow.price_links import Linked
+    from estimator.workflow.prices import PriceImport
 
 NAMED = 20  # most rows that the terminal names one by one
 _SIDE_BY_SIDE = 200  # most offers that the terminal shows side by side

@@ -12,7 +12,7 @@ from itertools import groupby
 from typing import Any
 
 from estimator.papers import words
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
 from estimator.papers.terminal import INDENT, clean, table, wrapped
 from estimator.questions.breaking import Broken, Change
 from estimator.questions.worth import Worth

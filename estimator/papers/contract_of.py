@@ -22,7 +22,8 @@ from estimator.papers import contract_parts as c
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_cuts import CutJson
 from estimator.papers.contract_walls import WallJson
-from estimator.papers.exact_json import plain, rounded
+from estimator.papers.digits import plain
+from estimator.papers.exact_json import rounded
 from estimator.price import Price
 from estimator.rules.results import FactUsed, Finding, NotFired, Question, Reason
 from estimator.survey.model import Header

@@ -18,7 +18,8 @@ from estimator.papers.compared import (
 )
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_parts import FindingJson
-from estimator.papers.exact_json import plain, whole_or_text
+from estimator.papers.digits import plain
+from estimator.papers.exact_json import whole_or_text
 from estimator.papers.terminal import INDENT, clean, table, wrapped
 
 _WHAT = 46  # columns of a step's words; what is longer is cut

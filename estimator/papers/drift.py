@@ -11,7 +11,8 @@ from catalogue.csv_sheets import csv_text, guarded
 from catalogue.money import Money, round_half_up
 from estimator.drift import Drift, Drifted
 from estimator.papers import words
-from estimator.papers.exact_json import plain, rounded, whole_or_text
+from estimator.papers.digits import plain
+from estimator.papers.exact_json import rounded, whole_or_text
 from estimator.papers.terminal import INDENT, clean, table, wrapped
 
 COLUMNS = (

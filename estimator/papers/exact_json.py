@@ -15,6 +15,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, PlainSerializer, WithJsonSchema
 
 from catalogue.money import round_half_up
+from estimator.papers.digits import plain
 
 _DECIMAL = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?")
 
@@ -32,13 +33,6 @@ def as_decimal(value: Any) -> Decimal:
     if isinstance(value, str) and _DECIMAL.fullmatch(value):
         return Decimal(value)
     raise ValueError("an integer or decimal text such as '18.7' is needed, never a binary fraction")
-
-
-def plain(number: Decimal) -> str:
-    """Return a decimal as digits, without exponent and without idle zeros (5.0 -> 5)."""
-    text = format(number, "f")
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if text in ("-0", "") else text
 
 
 def whole_or_text(number: Decimal) -> int | str:

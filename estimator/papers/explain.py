@@ -19,7 +19,7 @@ from estimator.papers.contract_parts import (
     OfferJson,
     ReasonJson,
 )
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
 from estimator.papers.fact_words import how, shown
 from estimator.papers.packs import packs_to_buy
 from estimator.papers.terminal import clean, wrapped

@@ -13,7 +13,7 @@ from estimator.buying.basket import Single, Split
 from estimator.buying.basket_cost import Order
 from estimator.buying.basket_values import Choice, Wanted
 from estimator.papers import words
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
 from estimator.papers.terminal import clean, table, wrapped
 
 _NAMED = 5  # lines that a supplier lacks, named one by one

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from estimator.papers import words
-from estimator.papers.contract_parts import LineJson
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
+
+if TYPE_CHECKING:
+    from estimator.papers.contract_parts import LineJson
 
 
 def packs(line: LineJson) -> str:

@@ -16,7 +16,7 @@ from estimator.papers import words
 from estimator.papers.cautions import cautions_for
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_parts import LineJson, QuestionJson
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
 from estimator.price import deposit
 from estimator.settings import Firm, Settings
 

@@ -13,7 +13,7 @@ from estimator.papers import words
 from estimator.papers.compared import LineChanged, hours_changed, lines_changed
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_parts import FindingJson, LineJson
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
 from estimator.papers.terminal import INDENT, clean, table, wrapped
 
 _NAME = 44  # columns of an item's name

@@ -5,12 +5,15 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from estimator.papers import words
-from estimator.papers.contract import EstimateJson
-from estimator.papers.contract_parts import LineJson, QuestionJson
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
 from estimator.papers.packs import packs
+
+if TYPE_CHECKING:
+    from estimator.papers.contract import EstimateJson
+    from estimator.papers.contract_parts import LineJson, QuestionJson
 
 WIDTH = 100
 BETWEEN = 2  # blanks between two columns of a table

@@ -9,7 +9,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from catalogue.money import Money, round_half_up
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
 
 # The line of deferral: one text, on every paper.
 DEFERRAL = (

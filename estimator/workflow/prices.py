@@ -12,7 +12,6 @@ from pathlib import Path
 from sqlalchemy import Connection, select
 
 from catalogue import db
-from catalogue.csv_sheets import csv_text, guarded
 from catalogue.entering import Entered, put
 from catalogue.loading import currency_of
 from catalogue.price_lists.changes import PriceChanges, Unknown
@@ -256,6 +255,8 @@ def _files(done: PriceImport, out: Out) -> dict[Path, bytes]:
 
 def unknown_csv(unknown: Iterable[Unknown]) -> bytes:
     """Return the rows whose item is not known, to be filled in for `link_items`."""
+    from catalogue.csv_sheets import csv_text, guarded
+
     seen: dict[str, Sequence[str]] = {}
     for row, why in unknown:
         per = from_milli(row.pack_milli if row.per_milli is None else row.per_milli)
@@ -268,6 +269,8 @@ def unknown_csv(unknown: Iterable[Unknown]) -> bytes:
 
 def refused_csv(refused: Iterable[Problem]) -> bytes:
     """Return what is wrong with refused rows, a line for each mistake."""
+    from catalogue.csv_sheets import csv_text, guarded
+
     return csv_text(REFUSED_COLUMNS, (
         [guarded(text) for text in (str(each.where), each.code, each.says, each.mend)]
         for each in refused)).encode()

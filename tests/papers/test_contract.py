@@ -12,7 +12,8 @@ import pytest
 from catalogue.money import Money
 from estimator.papers.contract import EstimateJson, json_schema, schema_text
 from estimator.papers.contract_of import fact_value
-from estimator.papers.exact_json import as_decimal, plain, rounded, whole_or_text
+from estimator.papers.digits import plain
+from estimator.papers.exact_json import as_decimal, rounded, whole_or_text
 from estimator.papers.terminal import summary
 from estimator.papers.workbook import bill_workbook
 from estimator.price import Discount

@@ -9,7 +9,7 @@ from itertools import groupby
 
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_parts import LineJson
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
 from estimator.papers.workbook.bought_cells import BoughtCells, bought_cells
 from estimator.papers.workbook.pen import Cell, Column, Formula, Kind, Page, Pence
 

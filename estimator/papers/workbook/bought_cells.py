@@ -12,7 +12,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from estimator.papers.contract_parts import BuyJson, LineJson, OfferJson
-from estimator.papers.exact_json import plain, rounded
+from estimator.papers.digits import plain
+from estimator.papers.exact_json import rounded
 from estimator.papers.packs import mix
 from estimator.papers.workbook.pen import Cell, Formula, Kind, Pence
 

@@ -15,7 +15,7 @@ from estimator.cost import (
 )
 from estimator.papers import words
 from estimator.papers.contract import EstimateJson
-from estimator.papers.exact_json import plain
+from estimator.papers.digits import plain
 from estimator.papers.workbook.bill_sheet import BillCells
 from estimator.papers.workbook.pen import Cell, Column, Formula, Kind, Page, Pence
 
