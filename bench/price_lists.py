@@ -135,8 +135,12 @@ def main() -> int:
         make_bare_table(bare, catalogue)
         listed.write(folder / "first.xlsx")
         listed.write(folder / "second.xlsx", rise_minor=RISE_MINOR)
-        won = [race("all prices new", LIMIT_NEW, folder / "first.xlsx", catalogue, bare, "2026-11-02"),
-               race("all changed", LIMIT_CHANGED, folder / "second.xlsx", catalogue, bare, "2026-12-01")]
+        won = [
+            race("all prices new", LIMIT_NEW, folder / "first.xlsx", catalogue, bare,
+                 "2026-11-02"),
+            race("all changed", LIMIT_CHANGED, folder / "second.xlsx", catalogue, bare,
+                 "2026-12-01"),
+        ]
     return 0 if all(won) else 1
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal as D
 
 import pytest
@@ -15,6 +16,12 @@ def need(estimate: Estimate, rule: str) -> D:
         (r.quantity for line in estimate.bill.lines for r in line.reasons if r.rule == rule), D(0))
 
 
+def one_length_of_rail(basis: Basis) -> Basis:
+    """Return the basis with no other length of the rail on offer."""
+    offers = {code: each for code, each in basis.prices.offers.items() if code != "02204-RL"}
+    return replace(basis, prices=replace(basis.prices, offers=offers))
+
+
 # Worked roof block, invented figures: 2 x 6 upright panels of 1.134 x 1.762 m on a plane of
 # 8.2 x 4.6 m; fixings 28 at 0.60 m rafters and 36 at 0.45 m; clamps by geometry, 4 r at the ends
 # and 2 r (c - 1) between; rail joiners are pieces - 1 on each of 4 lines of 7.104 m.
@@ -22,13 +29,25 @@ def need(estimate: Estimate, rule: str) -> D:
 def test_the_block_of_two_rows_of_six_is_held_as_worked(
     basis: Basis, rafters: str, fixings: int
 ) -> None:
-    found = make_estimate(surveyed(rafter_spacing_m=D(rafters), uplift_kpa=D("0.1")), basis)
+    found = make_estimate(
+        surveyed(rafter_spacing_m=D(rafters), uplift_kpa=D("0.1")), one_length_of_rail(basis))
     assert need(found, "pv-panel") == 12
     assert need(found, "pv-roof-fixing") == fixings
     assert need(found, "pv-end-clamp") == 8
     assert need(found, "pv-middle-clamp") == 20
     assert need(found, "pv-rail-joiner") == 8
     assert need(found, "pv-rail") == 9
+    assert need(found, "pv-rail-other") == 0
+
+
+def test_two_lengths_of_one_rail_are_mixed_where_that_costs_less(basis: Basis) -> None:
+    # By hand, 4 lines of 7.104 m: nine sticks of 3.3 m at 15.80 and eight joiners at 3.10 are
+    # 167.00. Two lines of 4.4 + 2.704 m and two of 3.3 + 3.3 + 0.504 m take two sticks of 4.4 m at
+    # 21.60, six of 3.3 m (each short end out of the rest of a 2.704) and six joiners: 156.60.
+    found = make_estimate(surveyed(rafter_spacing_m=D("0.60"), uplift_kpa=D("0.1")), basis)
+    assert need(found, "pv-rail") == 6
+    assert need(found, "pv-rail-other") == 2
+    assert need(found, "pv-rail-joiner") == 6
 
 
 def test_rafters_nobody_has_seen_are_priced_as_the_worst_and_marked(basis: Basis) -> None:
