@@ -1,9 +1,12 @@
 """Products of a BMEcat catalogue.
 
-BMEcat 2005 (specification by V. Schmitz, J. Leukel and O. Kelkar for BME e.V., 2005), and what
-version 1.2 calls articles. `ORDER_UNIT` is what is ordered, `NO_CU_PER_OU` how many `CONTENT_UNIT`
-are in one, `PRICE_QUANTITY` how many order units a price is for, `QUANTITY_MIN`,
-`QUANTITY_INTERVAL` and `LOWER_BOUND` count order units, and `PRICE_FACTOR` multiplies the amount.
+BMEcat 2005, and what version 1.2 calls articles. The meaning of the elements is taken from public
+guides to the format and in part from memory (`VALID_START_DATE`, `DELIVERY_TIME`), not from the
+text of the specification; a supplier's first catalogue deserves a look at its dry run.
+
+`ORDER_UNIT` is what is ordered, `NO_CU_PER_OU` how many `CONTENT_UNIT` are in one,
+`PRICE_QUANTITY` how many order units a price is for, `QUANTITY_MIN`, `QUANTITY_INTERVAL` and
+`LOWER_BOUND` count order units, and `PRICE_FACTOR` multiplies the amount.
 
 A catalogue may hold several kinds of price. Net prices are read (`net_list`, `net_customer`); one
 with tax or a recommended retail price only where the column map names it.

@@ -1,8 +1,9 @@
-"""Catalogues of UBL and BMEcat, written by hand from their specifications.
+"""Catalogues of UBL and BMEcat, written by hand. Expected values by hand.
 
 `catalogue-ubl.xml`: OASIS UBL 2.1 (4 November 2013), schema UBL-Catalogue-2.1; what the quantities
 of a line count follows the guide to transaction T19 of EHF and Peppol Catalogue. `catalogue-
-bmecat.xml`: specification of BMEcat 2005 (Schmitz, Leukel, Kelkar). Expected values by hand.
+bmecat.xml`: BMEcat 2005, its elements as public guides to the format name them; VALID_START_DATE
+and DELIVERY_TIME from memory. The text of that specification was not at hand.
 """
 
 from __future__ import annotations
