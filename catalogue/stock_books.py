@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from sqlalchemy import Column, ColumnElement, Connection, delete, func, insert, select, true
 
-from catalogue.stock.ledger import Move, Refused, Spot, Stock, stock_after
+from catalogue.stock.ledger import OUTSIDE, Move, Refused, Spot, Stock, stock_after
 from catalogue.stock.valuation import Layer
 from catalogue.tables import ITEM, LEVEL, LOT, MOVE, PLACE, WORTH
 from catalogue.tables.columns import from_milli
@@ -56,7 +56,7 @@ def load_stock(work: Connection, items: Iterable[str] | None = None) -> Stock:
         stock.levels[row.item_code, row.place, row.lot_id] = row.quantity
     for row in work.execute(select(WORTH).where(_among(WORTH.c.item_code, codes))):
         stock.worth[row.item_code] = Layer(row.quantity, row.value_minor)
-    stock.with_jobs = _with_jobs(work, codes)
+    stock.with_jobs = _with_jobs(work, stock, codes)
     return stock
 
 
@@ -64,15 +64,20 @@ def _among(column: Column[str], codes: Sequence[str] | None) -> ColumnElement[bo
     return true() if codes is None else column.in_(codes)
 
 
-def _with_jobs(work: Connection, codes: Sequence[str] | None) -> dict[tuple[str, str], Layer]:
-    """Return what left for each job and has not come back."""
+def _with_jobs(
+    work: Connection, stock: Stock, codes: Sequence[str] | None
+) -> dict[tuple[str, str], Layer]:
+    """Return what left for each job, or was received at its site, and has not come back."""
     m = MOVE.c
     sums = work.execute(
-        select(m.job_id, m.item_code, m.kind, func.sum(m.quantity), func.sum(m.value_minor))
+        select(m.job_id, m.item_code, m.kind, m.to_place, func.sum(m.quantity),
+               func.sum(m.value_minor))
         .where(_among(m.item_code, codes), m.job_id.is_not(None), m.value_minor.is_not(None))
-        .group_by(m.job_id, m.item_code, m.kind))
+        .group_by(m.job_id, m.item_code, m.kind, m.to_place))
     found: dict[tuple[str, str], Layer] = {}
-    for job, item, kind, quantity, value in sums:
+    for job, item, kind, to_place, quantity, value in sums:
+        if kind != "return" and stock.owns(to_place or OUTSIDE):
+            continue  # it came into the stock, if with a job in mind
         sign = -1 if kind == "return" else 1
         there = found.get((job, item), Layer(Decimal(0), 0))
         found[job, item] = Layer(

@@ -2,8 +2,9 @@
 
 The firm's own places are store, van, supplier's counter and quarantine. What goes from them to a
 site, or out altogether, leaves the stock at its share of the moving average and is the job's cost;
-what comes back from a site comes back at the share of what it left with. A move between own places
-carries no value. So value in = value out + value held, to the penny.
+what comes back from a site comes back at the share of what it left with. What is bought for a job
+and received at its site never was in the stock: it is the job's cost at what was paid. A move
+between own places carries no value. So value in = value out + value held, to the penny.
 """
 
 from __future__ import annotations
@@ -72,7 +73,8 @@ class Stock:
         kinds: place -> its kind.
         levels: (item, place, lot) -> quantity, above zero.
         worth: item -> quantity and value in the firm's own places.
-        with_jobs: (job, item) -> quantity and value that left for the job and has not come back.
+        with_jobs: (job, item) -> quantity and value that left for the job, or was received at its
+            site, and has not come back.
     """
 
     kinds: Mapping[str, PlaceKind]
@@ -103,6 +105,8 @@ class Stock:
         done = move
         if move.kind != "cut" and here != there:
             done = replace(move, value_minor=self._out(move) if here else self._in(move))
+        elif self._for_a_job(move):
+            self._now_with_job(move, self._value_in(move))
         self._put(move.from_place, move, -move.quantity)
         self._put(move.to_place, move, move.quantity)
         return done
@@ -125,10 +129,19 @@ class Stock:
         cost, held = issued(Held((layer,)), move.quantity, "moving average")
         self._now_worth(move.item, held)
         if move.job:
-            key = move.job, move.item
-            before = self.with_jobs.get(key, Layer(Decimal(0), 0))
-            self.with_jobs[key] = Layer(before.quantity + move.quantity, before.value_minor + cost)
+            self._now_with_job(move, cost)
         return cost
+
+    def _for_a_job(self, move: Move) -> bool:
+        """Return whether a supplier brings it to a job's site."""
+        return bool(move.kind == "receive" and move.from_place == OUTSIDE and move.job
+                    and self.kinds.get(move.to_place) == "site")
+
+    def _now_with_job(self, move: Move, value_minor: int) -> None:
+        key = move.job, move.item
+        before = self.with_jobs.get(key, Layer(Decimal(0), 0))
+        self.with_jobs[key] = Layer(
+            before.quantity + move.quantity, before.value_minor + value_minor)
 
     def _in(self, move: Move) -> int:
         value = self._value_in(move)

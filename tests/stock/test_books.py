@@ -13,6 +13,7 @@ from sqlalchemy import Connection, insert, select, update
 
 from catalogue.db import open_database, session
 from catalogue.stock.ledger import Move
+from catalogue.stock.valuation import Layer
 from catalogue.stock_books import (
     AllRefused,
     Lot,
@@ -66,6 +67,23 @@ def test_moves_are_kept_with_their_values_and_the_books_are_even(work: Connectio
     assert load_stock(work).worth[CLIP].value_minor == 12_000 - 1_800
     assert ledger_faults(work) == []
     assert len(stored_moves(work)) == 6
+
+
+def test_what_is_received_at_a_site_is_with_its_job_and_what_comes_into_the_store_is_not(
+    work: Connection,
+) -> None:
+    post_moves(work, [
+        Move("receive", CLIP, D(3), to_place="site D-101", job="D-101", value_minor=200),
+        Move("receive", CLIP, D(5), to_place="store", job="D-101", value_minor=300),
+    ], POSTED)
+    held = load_stock(work, [CLIP])
+    assert held.with_jobs == {("D-101", CLIP): Layer(D(3), 200)}
+    assert held.worth[CLIP] == Layer(D(5), 300)
+    (back,) = post_moves(
+        work, [Move("return", CLIP, D(3), "site D-101", "store", job="D-101")], POSTED)
+    assert back.value_minor == 200
+    assert load_stock(work, [CLIP]).with_jobs == {}
+    assert ledger_faults(work) == []
 
 
 def test_of_several_moves_all_or_none_are_written_and_every_wrong_one_is_told(

@@ -42,6 +42,28 @@ def test_a_job_pays_the_average_and_is_credited_what_it_paid() -> None:
     assert stock.worth == {"clip": Layer(D(230), 40_000 + 60_000 + 2_500)}
 
 
+def test_what_a_supplier_brings_to_a_site_is_the_job_s_cost_and_never_stock() -> None:
+    # By hand: 3 bought at 14.50 stand beside 10 in the store at 10.00; 1 of the job's comes back at
+    # what it was bought for, so that 11 are worth 114.50.
+    stock = Stock(KINDS)
+    stock.post(receive(10, 10_000))
+    bought = Move("receive", "clip", D(3), to_place="site", job="D-101", value_minor=4_350)
+    assert stock.post(bought).value_minor == 4_350
+    assert stock.worth == {"clip": Layer(D(10), 10_000)}
+    assert stock.with_jobs == {("D-101", "clip"): Layer(D(3), 4_350)}
+    assert stock.post(back(1)).value_minor == 1_450
+    assert stock.worth == {"clip": Layer(D(11), 11_450)}
+    assert stock.with_jobs == {("D-101", "clip"): Layer(D(2), 2_900)}
+
+
+def test_what_comes_into_the_store_with_a_job_in_mind_is_not_the_job_s_yet() -> None:
+    stock = Stock(KINDS)
+    stock.post(Move("receive", "clip", D(3), to_place="store", job="D-101", value_minor=4_350))
+    assert stock.with_jobs == {}
+    with pytest.raises(Refused, match="3 clip come in without a value"):
+        stock.post(Move("receive", "clip", D(3), to_place="site", job="D-101"))
+
+
 def test_a_move_between_own_places_has_no_value() -> None:
     stock = Stock(KINDS)
     stock.post(receive(10, 1_000))
@@ -113,6 +135,11 @@ class AnyMoves(RuleBasedStateMachine):
     def receive(self, item: str, quantity: D, value: int, place: str) -> None:
         self.attempt(Move("receive", item, quantity, to_place=place, value_minor=value))
 
+    @rule(item=st.sampled_from(["clip", "tie"]), quantity=st.decimals("0.001", "9", places=3),
+          value=st.integers(0, 99_999), job=st.sampled_from(["a", "b"]))
+    def bring_to_site(self, item: str, quantity: D, value: int, job: str) -> None:
+        self.attempt(Move("receive", item, quantity, to_place="site", job=job, value_minor=value))
+
     @rule(item=st.sampled_from(["clip", "tie"]), quantity=st.decimals("0.001", "40", places=3),
           where=st.sampled_from(["store", "van", "counter"]), job=st.sampled_from(["a", "b"]))
     def pick(self, item: str, quantity: D, where: str, job: str) -> None:
@@ -158,6 +185,15 @@ class AnyMoves(RuleBasedStateMachine):
             own = sum(n for (each, place, _), n in self.stock.levels.items()
                       if each == item and self.stock.owns(place))
             assert held.quantity == own
+
+    @invariant()
+    def what_went_to_jobs_came_back_or_is_with_them(self) -> None:
+        for item in ("clip", "tie"):
+            mine = [m for m in self.moves if m.item == item and m.job]
+            went = sum(m.value_minor or 0 for m in mine if m.kind != "return")
+            came = sum(m.value_minor or 0 for m in mine if m.kind == "return")
+            held = [layer for (_, each), layer in self.stock.with_jobs.items() if each == item]
+            assert went == came + sum(layer.value_minor for layer in held)
 
     @invariant()
     def the_moves_alone_give_the_same(self) -> None:
