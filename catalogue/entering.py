@@ -14,7 +14,8 @@ from typing import Any
 from sqlalchemy import Connection, Table, insert, select, update
 
 
-def _user() -> str:
+def user() -> str:
+    """Return the name under which somebody works on this machine; "" if it has none."""
     try:
         return getpass.getuser()
     except (OSError, KeyError):
@@ -27,7 +28,7 @@ class Entered:
 
     prices_from: date
     source: str
-    by: str = field(default_factory=_user)
+    by: str = field(default_factory=user)
     at: datetime = field(default_factory=lambda: datetime.now(UTC))
 
 

@@ -8,24 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from typing import Any, Literal
 
 from sqlalchemy import Column, ColumnElement, Connection, delete, func, insert, select, true
 
 from catalogue.stock.ledger import OUTSIDE, Move, Refused, Spot, Stock, stock_after
+from catalogue.stock.posting import Posted
 from catalogue.stock.valuation import Layer
-from catalogue.tables import ITEM, LEVEL, LOT, MOVE, PLACE, WORTH
+from catalogue.stock_reserving import lock_items, take_reserved
+from catalogue.tables import LEVEL, LOT, MOVE, PLACE, WORTH
 from catalogue.tables.columns import from_milli
 
-
-@dataclass(frozen=True, slots=True)
-class Posted:
-    """Who writes moves, and when."""
-
-    by: str
-    at: datetime
+__all__ = [
+    "AllRefused", "Lot", "Posted", "ledger_faults", "load_stock", "post_moves", "stored_moves",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +93,8 @@ def post_moves(
 ) -> list[Move]:
     """Write moves, all or none, and return them with their values; the caller commits.
 
+    What is picked for a job, or brought to its site, is taken off what is reserved for it.
+
     Args:
         work: the unit of work.
         moves: in order; each is judged after those before it.
@@ -105,8 +105,7 @@ def post_moves(
         AllRefused: with every move that cannot be.
     """
     codes = sorted({move.item for move in moves})
-    work.execute(select(ITEM.c.code).where(ITEM.c.code.in_(codes)).order_by(ITEM.c.code)
-                 .with_for_update()).all()
+    lock_items(work, codes)
     stock = load_stock(work, codes)
     before = dict(stock.levels)
     done: list[Move] = []
@@ -122,9 +121,16 @@ def post_moves(
         work.execute(insert(LOT), [_lot_row(lot, posted) for lot in lots])
     if done:
         work.execute(insert(MOVE), [_move_row(move, posted) for move in done])
+        take_reserved(work, [each for each in done if _gone_to_job(each, stock)], posted)
         _write_levels(work, before, stock.levels)
         _write_worth(work, codes, stock)
     return done
+
+
+def _gone_to_job(move: Move, stock: Stock) -> bool:
+    """Return whether a job has got what was reserved for it: picked, or brought to its site."""
+    return bool(move.job) and (
+        move.kind == "pick" or (move.kind == "receive" and not stock.owns(move.to_place)))
 
 
 def _lot_row(lot: Lot, posted: Posted) -> dict[str, Any]:

@@ -31,6 +31,7 @@ SUBJECTS = {
     "V": "a stop that is let pass",
     "W": "the answers of `why`",
     "X": "a survey form",
+    "Y": "the stock (Y1: places, moves and reservations, Y2: sheets that come back, Y3: orders)",
 }
 HEADS = ("Code", "Told in", "Words", "Remedy")
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from estimator.cli.common import TEXT, database_option, echo_json, json_option, tell_problems
+from estimator.cli.common import DAY, TEXT, database_option, echo_json, json_option, tell_problems
 
 if TYPE_CHECKING:
     from estimator.workflow.job_states import Event
@@ -35,14 +35,17 @@ _revision_option = click.option(
 @click.command()
 @_answer_options
 @_revision_option
-def accept(revision: int | None, **given: Any) -> None:
-    """Record that the customer takes a quote; a firm price that is still valid.
+@click.option("--on", type=DAY, metavar="DATE", help="Day on which the goods are needed; else that "
+              "of the work, as the survey says it, else today.")
+def accept(revision: int | None, on: datetime | None, **given: Any) -> None:
+    """Record that the customer takes a quote, and reserve its goods; a firm price, still valid.
 
     \b
     Example:
       estimator jobs accept D-101 --name "R. Owner" --why "signed at the house"
+      estimator jobs accept D-101 --name "R. Owner" --on 2026-11-20
     """
-    _record("accepted", revision, given)
+    _record("accepted", revision, given, on)
 
 
 @click.command()
@@ -61,7 +64,7 @@ def decline(revision: int | None, **given: Any) -> None:
 @click.command()
 @_answer_options
 def reopen(**given: Any) -> None:
-    """Record that the answer no longer holds: the job is open again.
+    """Record that the answer no longer holds: the job is open again, and nothing reserved for it.
 
     \b
     Example:
@@ -70,11 +73,13 @@ def reopen(**given: Any) -> None:
     _record("reopened", None, given)
 
 
-def _record(event: Event, revision: int | None, given: dict[str, Any]) -> None:
+def _record(event: Event, revision: int | None, given: dict[str, Any],
+            needed: datetime | None = None) -> None:
     from estimator.workflow.firm import here
     from estimator.workflow.job_states import Said, record
 
-    said = Said(given["job"], given["name"], given["why"], revision)
+    said = Said(given["job"], given["name"], given["why"], revision,
+                needed.date() if needed else None)
     found = record(here(given["database"]), event, said, datetime.now(UTC))
     if given["as_json"]:
         echo_json(json.dumps(asdict(found), default=str))

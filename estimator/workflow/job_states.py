@@ -1,20 +1,25 @@
 """What became of a quoted job: accepted, declined, open again. Each step is a row that stays.
 
 A job is open until somebody says that it is accepted or declined, and again once it is reopened.
+Its goods are reserved from the acceptance on, until it is reopened.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any, Literal
 
 from sqlalchemy import Connection, Row, func, insert, select
 
 from catalogue import db
 from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.stock.posting import Posted
+from catalogue.stock_reserving import release
 from catalogue.tables import JOB, JOB_EVENT
+from estimator.papers.contract import EstimateJson
 from estimator.workflow.jobs import kept_estimate, revision_number
+from estimator.workflow.reserving import reserve_goods
 
 State = Literal["open", "accepted", "declined"]
 Event = Literal["accepted", "declined", "reopened"]
@@ -22,12 +27,16 @@ Event = Literal["accepted", "declined", "reopened"]
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """What somebody says of a job: of which revision (None = the newest), who, and why."""
+    """What somebody says of a job: of which revision (None = the newest), who, and why.
+
+    `needed_on` is the day on which an accepted job needs its goods; None = as the survey says.
+    """
 
     job: str
     by: str
     why: str = ""
     revision: int | None = None
+    needed_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,17 +70,25 @@ def _as_state(row: Row[Any]) -> JobState:
     return JobState(row.job_id, state, row.revision, row.by, row.at, row.why)
 
 
+def held_job(work: Connection, job: str) -> JobState:
+    """Return how a job stands; no other desk answers it until this one is done."""
+    work.execute(select(JOB.c.id).where(JOB.c.id == job).with_for_update())
+    return _state(work, job)
+
+
 def accept(work: Connection, said: Said, at: datetime) -> JobState:
-    """Record that the customer takes a quote; the caller commits.
+    """Record that the customer takes a quote, and reserve its goods; the caller commits.
 
     Raises:
         ProblemsFound: H101 without a name; J001, J002 for a job or revision that is not there;
             H102 if the job is not open; H104 if the quote has expired; H105 if it is a budget.
     """
     revision = _answerable(work, said)
-    problems = _wrong_to_accept(work, said.job, revision, at)
+    kept = kept_estimate(work, said.job, revision)
+    problems = _wrong_to_accept(kept, said.job, revision, at)
     if problems:
         raise ProblemsFound(problems)
+    reserve_goods(work, kept, said.needed_on, _posted(said, at), "accepted")
     return _add(work, "accepted", said, revision, at)
 
 
@@ -85,7 +102,7 @@ def decline(work: Connection, said: Said, at: datetime) -> JobState:
 
 
 def reopen(work: Connection, said: Said, at: datetime) -> JobState:
-    """Record that the answer no longer holds and the job is open again; the caller commits.
+    """Record that the answer no longer holds: open again, nothing reserved; the caller commits.
 
     Raises:
         ProblemsFound: H101, J001, J002 as `accept`; H103 if the job is open.
@@ -96,6 +113,7 @@ def reopen(work: Connection, said: Said, at: datetime) -> JobState:
         raise ProblemsFound([Problem(
             "H103", _place(said.job), "the job is open already",
             "it is reopened only after it was accepted or declined")])
+    release(work, said.job, _posted(said, at), "reopened")
     return _add(work, "reopened", said, there.revision or newest, at)
 
 
@@ -136,15 +154,18 @@ def _meant(work: Connection, said: Said) -> int:
     if not said.by.strip():
         raise ProblemsFound([Problem(
             "H101", _place(said.job), "nobody has put a name to it", "say who says so: --name")])
-    work.execute(select(JOB.c.id).where(JOB.c.id == said.job).with_for_update())
+    held_job(work, said.job)
     return revision_number(work, said.job, said.revision)
 
 
+def _posted(said: Said, at: datetime) -> Posted:
+    return Posted(said.by.strip(), at.astimezone(UTC).replace(microsecond=0))
+
+
 def _wrong_to_accept(
-    work: Connection, job: str, revision: int, at: datetime
+    kept: EstimateJson, job: str, revision: int, at: datetime
 ) -> list[Problem]:
     """Return why a revision may not be accepted: a budget promises nothing, nor does an old one."""
-    kept = kept_estimate(work, job, revision)
     today, problems = at.astimezone().date(), []
     if kept.kind != "firm":
         problems.append(Problem(
