@@ -1,10 +1,11 @@
 """What is promised to accepted jobs out of what lies there and comes, and what is free.
 
-Claims are served in the order in which the jobs were accepted, ties by job id. A claim takes first
-what comes last of all that is there in time, so that what lies there already stays for whoever
-needs it sooner; of that, what expires first; then by place (as listed) and lot. Where nothing more
-is there in time, it takes what comes next, late. A batch serves until its last day, included: what
-has expired is promised to nobody and is not free. Quarantine and sites serve nobody.
+Claims are served in the order in which the jobs were accepted, ties by job id. A claim takes what
+is brought to its own site; then what comes last of all that is there in time, so that what lies
+there already stays for whoever needs it sooner; of that, what expires first; then by place (as
+listed) and lot. Where nothing more is there in time, it takes what comes next, late. A batch serves
+until its last day, included: what has expired is promised to nobody and is not free. Quarantine
+and sites serve nobody.
 
 So what is free is what may be promised to somebody else without harm to any accepted job.
 """
@@ -31,6 +32,7 @@ class Supply:
         lot: length, batch or serial number; "" is not told apart. Of what comes: its order.
         comes_on: the day on which it comes; None = it lies there.
         until: last day on which it may be used; None = it keeps.
+        job: the only job that it serves, to whose site it is brought; "" = any.
     """
 
     item: str
@@ -39,6 +41,7 @@ class Supply:
     lot: str = ""
     comes_on: date | None = None
     until: date | None = None
+    job: str = ""
 
     def is_there(self, on: date) -> bool:
         """Return whether it lies there on a day and may be used then."""
@@ -91,8 +94,8 @@ class Shared:
     def free(self, item: str, on: date, place: str | None = None) -> Decimal:
         """Return how much of an item may be promised to somebody else for a day."""
         return sum((each.quantity for each in self.left
-                    if each.item == item and each.is_there(on) and place in (None, each.place)),
-                   Decimal(0))
+                    if each.item == item and each.is_there(on) and not each.job
+                    and place in (None, each.place)), Decimal(0))
 
 
 def supplies_of(
@@ -124,8 +127,10 @@ def shared(supplies: Iterable[Supply], claims: Iterable[Claim], today: date) -> 
     still = [claim.quantity for claim in in_order]
     for late in (False, True):
         for number, claim in enumerate(in_order):
-            turn = _in_turn(left.get(claim.item, []), max(claim.needed_on, today), late)
-            taken = _taken(claim, still[number], turn, left.get(claim.item, []))
+            there = left.get(claim.item, [])
+            mine = [each for each in there if each.job in ("", claim.job)]
+            turn = _in_turn(mine, max(claim.needed_on, today), late)
+            taken = _taken(claim, still[number], turn, there)
             promises += taken
             still[number] -= sum((each.quantity for each in taken), Decimal(0))
     short = [replace(claim, quantity=wanted)
@@ -160,4 +165,4 @@ def _in_turn(left: list[Supply], day: date, late: bool) -> list[Supply]:
         return sorted(after, key=lambda s: s.comes_on or day)
     return sorted(
         (each for each in left if each.is_there(day)),
-        key=lambda s: (-(s.comes_on or date.min).toordinal(), s.until or date.max))
+        key=lambda s: (not s.job, -(s.comes_on or date.min).toordinal(), s.until or date.max))

@@ -34,6 +34,7 @@ COMMANDS = {
     "why": ("estimator.cli.why", "why", "Say why a line is in a bill, or why it is not."),
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs; say what became of them."),
     "orders": ("estimator.cli.orders", "orders", "Decide what to order from whom."),
+    "stock": ("estimator.cli.stock", "stock", "Keep the books of the stock; see what is free."),
     "diff": ("estimator.cli.diff", "diff", "Say what changed between two revisions, by cause."),
     "facts": ("estimator.cli.facts", "facts", "Print the dictionary of facts."),
     "rules": ("estimator.cli.rules", "rules", "Check and list the assembly rules."),
