@@ -120,13 +120,9 @@ def asked_for(annotation: Any, metadata: Iterable[Any] = (), unit: str = "") -> 
 
 
 def _flat(metadata: Iterable[Any]) -> Iterable[Any]:
-    from pydantic.fields import FieldInfo  # where nothing of a model is asked, it is not loaded
-
+    """Yield the limits of an annotation; a field of a model holds its own in a list."""
     for each in metadata:
-        if isinstance(each, FieldInfo):
-            yield from each.metadata
-        else:
-            yield each
+        yield from getattr(each, "metadata", (each,))
 
 
 def _limited(asked: Asked, limit: Any) -> Asked:

@@ -8,12 +8,13 @@ price is changed: one that is put right or ended is marked withdrawn, and anothe
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from operator import itemgetter
 from typing import Any
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, insert, literal, select, update
 
 from catalogue.entering import Entered, put
 from catalogue.price_lists.changes import Known, Price, PriceChanges, as_price
@@ -24,39 +25,58 @@ Advance = Callable[[int, int], None]  # told how many of how many are done
 AT_ONCE = 5_000  # rows between two reports of how far it is
 _IN_USE = ("item_code", "pack", "least", "from_date", "price_minor", "per", "cut_charge_minor",
            "carriage_class", "lead_days", "supplier_code", "to_date", "currency", "id")
-_SERIES, _FROM_DAY = 3, 3  # how many of a price's values tell its series; where its first day is
-_ADDED = (*_IN_USE[:-1], "supplier", "entered_at", "entered_by", "entered_from",
-          "price_list_id")
-_KEPT = tuple(name for name in _ADDED if name not in (
+_SERIES = (0, 1, 2)  # where in a price its item, pack and least quantity stand
+_OWN = len(_IN_USE) - 1  # values of a price that is to be added: it has no number yet
+_FROM_DAY, _CODE, _CURRENCY = 3, 9, 11
+_COMMON = ("supplier", "entered_at", "entered_by", "entered_from", "price_list_id")
+_KEPT = tuple(name for name in (*_IN_USE[:-1], *_COMMON) if name not in (
     "to_date", "entered_at", "entered_by", "entered_from"))  # by a price that is only ended
 
 
-def known_prices(work: Connection, supplier: str, currency: str, day: date) -> Known:
-    """Return what is known of a supplier's prices in one currency, as of the day of a list."""
-    known = Known(
+@dataclass(frozen=True, slots=True)
+class Stored:
+    """What is stored of a supplier's prices.
+
+    Attributes:
+        units, links: as in `Known`; links are those that somebody has made.
+        prices: those that are not withdrawn, of every currency, by their first day.
+    """
+
+    units: dict[str, str]
+    links: dict[str, str]
+    prices: Sequence[Price]
+
+
+def stored_prices(work: Connection, supplier: str) -> Stored:
+    """Return what is stored of a supplier's prices."""
+    return Stored(
         dict(_plain(work, "SELECT code, CASE WHEN sold_apart THEN unit ELSE '' END FROM item")),
         dict(_plain(work, "SELECT supplier_code, item_code FROM supplier_item "
-                          "WHERE supplier = {0}", supplier)))
-    # Reading all and keeping the newest is quicker than asking the database for the newest.
-    prices = sorted(_prices(work, supplier), key=itemgetter(_FROM_DAY))
-    known.torn = _torn(prices, known.links)
-    known.links = {price.supplier_code: price.item for price in prices
-                   if price.supplier_code} | known.links
-    own = prices if all(price.currency == currency for price in prices) else [
+                          "WHERE supplier = {0}", supplier)),
+        # Reading all and keeping the newest is quicker than asking the database for the newest.
+        sorted(_prices(work, supplier), key=itemgetter(_FROM_DAY)))
+
+
+def known_prices(stored: Stored, currency: str, day: date) -> Known:
+    """Return what is known of a supplier's prices in one currency, as of the day of a list."""
+    prices = stored.prices
+    unlinked = [price for price in prices if price[_CODE] not in stored.links and price[_CODE]]
+    links = {price.supplier_code: price.item for price in unlinked} | stored.links
+    known = Known(stored.units, links, _torn(unlinked))
+    own = prices if set(map(itemgetter(_CURRENCY), prices)) <= {currency} else [
         price for price in prices if price.currency == currency]
     begun = bisect_right(own, day.isoformat(), key=itemgetter(_FROM_DAY))
-    known.held = {price[:_SERIES]: price for price in own[:begun]}  # type: ignore[misc]
+    known.held = dict(zip(map(itemgetter(*_SERIES), own), own[:begun], strict=False))
     for price in own[begun:]:
         known.later.setdefault(price.series, []).append(price)
     return known
 
 
-def _torn(prices: Iterable[Price], links: Mapping[str, str]) -> frozenset[str]:
+def _torn(unlinked: Iterable[Price]) -> frozenset[str]:
     """Return the part numbers that nobody has linked and that prices give to several items."""
     told: dict[str, str] = {}
-    return frozenset(
-        code for item, code in {(price.item, price.supplier_code) for price in prices}
-        if code and code not in links and told.setdefault(code, item) != item)
+    return frozenset(price.supplier_code for price in unlinked
+                     if told.setdefault(price.supplier_code, price.item) != price.item)
 
 
 def _prices(work: Connection, supplier: str) -> Iterable[Price]:
@@ -88,15 +108,23 @@ def record_prices(
     """
     prices = [*changes.new, *changes.changed]
     _withdraw(work, changes.put_right, entered)
-    common = (supplier, _stored(work, OFFER.c.entered_at, entered.at), entered.by,
-              entered.source, list_id)
-    places = ", ".join(f"{{{number}}}" for number in range(len(_ADDED)))
-    statement = _filled(
-        work, f"INSERT INTO offer ({', '.join(_ADDED)}) VALUES ({places})", len(_ADDED))
+    common = {"supplier": supplier, "entered_at": entered.at, "entered_by": entered.by,
+              "entered_from": entered.source, "price_list_id": list_id}
+    statement = _filled(work, (
+        f"INSERT INTO offer ({', '.join((*_IN_USE[:-1], *_COMMON))}) VALUES ("
+        + ", ".join([*(f"{{{number}}}" for number in range(_OWN)), *(
+            _as_text(work, OFFER.c[name], common[name]) for name in _COMMON)]) + ")"), _OWN)
     for start in range(0, len(prices), AT_ONCE):
-        rows = [price[:-1] + common for price in prices[start:start + AT_ONCE]]
+        rows = [price[:_OWN] for price in prices[start:start + AT_ONCE]]
         work.exec_driver_sql(statement, rows)
         advance(min(start + AT_ONCE, len(prices)), len(prices))
+
+
+def _as_text(work: Connection, column: Any, value: Any) -> str:
+    """Return a value as SQL text that is safe to stand in a statement for the driver."""
+    text = str(literal(value, column.type).compile(
+        dialect=work.dialect, compile_kwargs={"literal_binds": True}))
+    return text.replace("{", "{{").replace("}", "}}")
 
 
 def _stored(work: Connection, column: Any, value: Any) -> Any:

@@ -8,9 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import Any
-
-from pydantic import BaseModel
+from typing import TYPE_CHECKING, Any
 
 from catalogue.answers import (
     MISSING,
@@ -25,6 +23,9 @@ from catalogue.problems import Problem, suggestion
 from catalogue.toml_lines import KeyPath
 from catalogue.toml_source import TomlSource
 from catalogue.validation import dotted, shown
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
 
 
 def extra_of(model: type[BaseModel], name: str) -> dict[str, str]:

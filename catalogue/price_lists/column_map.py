@@ -23,17 +23,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import MISSING as NO_DEFAULT
+from dataclasses import dataclass, field, fields
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any, Literal, get_type_hints
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from annotated_types import Ge, Gt, Le
 
-from catalogue.answers import OUT_OF_RANGE, WRONG_KIND
+from catalogue.answers import MISSING, OUT_OF_RANGE, WRONG_KIND, Asked, asked_for
 from catalogue.problems import ProblemsFound
 from catalogue.table_reader import TableReader
 from catalogue.toml_source import TomlSource, parse_toml, read_toml
-from catalogue.validation import problems_from
 
 FIELDS: Mapping[str, str] = {
     "code": "the supplier's part number",
@@ -56,12 +58,25 @@ BY_LETTER = re.compile(r"column ([A-Za-z]{1,3})")
 PACK = "pack"
 TWO_FIELDS, NOT_SAID = 7, 8
 _TABLES = ("columns", "price_breaks", "carriage_classes")
+_MENDS = {
+    "currency": 'three capitals, such as "GBP"',
+    "price_per": 'write "pack", a quantity such as "100", or "" where a column says it',
+}
 _QUANTITY = re.compile(r"[0-9]{1,9}(\.[0-9]{1,3})?")
 _ESCAPES = {'"': '\\"', "\\": "\\\\"}
 
 
-class ColumnMap(BaseModel):
-    """How a price list is laid out; frozen. Unknown keys are refused.
+@dataclass(frozen=True, slots=True)
+class Written:
+    """How a value of the map is written, beside its kind."""
+
+    pattern: str = ""
+    decimal_places: int | None = None
+
+
+@dataclass(frozen=True)
+class ColumnMap:
+    """How a price list is laid out; what is in a file is checked by `column_map_from`.
 
     Attributes:
         currency: of every price; a row that says another is refused.
@@ -85,18 +100,16 @@ class ColumnMap(BaseModel):
         skip_words: a row whose first text begins with one of them holds no price, as with "total".
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-    currency: str = Field(pattern=r"^[A-Z]{3}$")
-    columns: Mapping[str, str] = Field(default_factory=dict)
-    price_breaks: Mapping[str, str] = Field(default_factory=dict)
-    carriage_classes: Mapping[str, str] = Field(default_factory=dict)
+    currency: Annotated[str, Written(r"[A-Z]{3}")]
+    columns: Mapping[str, str] = field(default_factory=dict)
+    price_breaks: Mapping[str, str] = field(default_factory=dict)
+    carriage_classes: Mapping[str, str] = field(default_factory=dict)
     sheet: str = ""
-    header_row: int | None = Field(default=None, ge=1, le=1000)
+    header_row: Annotated[int | None, Ge(1), Le(1000)] = None
     decimal_mark: Literal[".", ","] = "."
     date_order: Literal["year month day", "day month year", "month day year"] = "year month day"
-    price_per: str = Field(default="", pattern=r"^(|pack|[0-9]{1,9}(\.[0-9]{1,3})?)$")
-    pack: Decimal = Field(default=Decimal(1), gt=0, le=1_000_000, decimal_places=3)
+    price_per: Annotated[str, Written(r"|pack|[0-9]{1,9}(\.[0-9]{1,3})?")] = ""
+    pack: Annotated[Decimal, Gt(0), Le(1_000_000), Written(decimal_places=3)] = Decimal(1)
     codes: Literal["text", "numbers"] = "text"
     hidden_rows: Literal["refuse", "read"] = "refuse"
     free_items: bool = False
@@ -118,13 +131,13 @@ class ColumnMap(BaseModel):
     def to_toml(self) -> str:
         """Return the map as TOML text; what is as if left out is left out."""
         plain, tables = [], []
-        for name, field in type(self).model_fields.items():
-            value = getattr(self, name)
+        for each in fields(self):
+            name, value = each.name, getattr(self, each.name)
             if name in _TABLES:
                 if value:
                     tables += [f"\n[{name}]", *(
                         f"{_key(key)} = {_written(text)}" for key, text in value.items())]
-            elif value != field.get_default(call_default_factory=True):
+            elif value != each.default:
                 plain.append(f"{name} = {_written(value)}")
         return "\n".join([*plain, *tables]) + "\n"
 
@@ -149,23 +162,16 @@ def column_map_from(source: TomlSource) -> ColumnMap:
             the firm can say is not said.
     """
     reader = TableReader(source, "A")
-    reader.keys(source.data, (), ColumnMap.model_fields, dict.fromkeys(FIELDS, "[columns]"))
-    plain = [name for name in ColumnMap.model_fields if name not in _TABLES]
-    mends = {
-        "currency": 'three capitals, such as "GBP"',
-        "price_per": 'write "pack", a quantity such as "100", or "" where a column says it',
-    }
-    data: dict[str, Any] = reader.fields(ColumnMap, source.data, (), plain, mends)
+    reader.keys(source.data, (), [each.name for each in fields(ColumnMap)],
+                dict.fromkeys(FIELDS, "[columns]"))
+    data = _plain_fields(reader)
     for name in _TABLES:
         data[name] = _texts(reader, name)
     reader.keys(data["columns"], ("columns",), FIELDS)
     _price_breaks(reader, data["price_breaks"])
     _two_fields(reader, [("columns", data["columns"]), ("price_breaks", data["price_breaks"])])
     if not reader.problems:
-        try:
-            read = ColumnMap.model_validate(data)
-        except ValidationError as error:
-            raise ProblemsFound(problems_from(error, source, "A004", ColumnMap)) from error
+        read = ColumnMap(**data)
         if not read.columns:
             return read
         for lacking in read.lacks():
@@ -173,6 +179,31 @@ def column_map_from(source: TomlSource) -> ColumnMap:
                         "look at the price list and write it down")
     if reader.problems:
         raise ProblemsFound(reader.in_file_order())
+    return read
+
+
+@cache
+def _asked() -> Mapping[str, Asked]:
+    """Return what each key beside the tables asks for."""
+    return {name: asked_for(annotation)
+            for name, annotation in get_type_hints(ColumnMap, include_extras=True).items()
+            if name not in _TABLES}
+
+
+def _plain_fields(reader: TableReader) -> dict[str, Any]:
+    """Return the keys beside the tables, as the map holds them; what does not fit is told."""
+    given, read = reader.source.data, {}
+    needed = {each.name for each in fields(ColumnMap)
+              if each.default is each.default_factory is NO_DEFAULT}
+    for name, asked in _asked().items():
+        if name not in given:
+            if name in needed:
+                reader.tell(MISSING, (name,), "this key is missing",
+                            f"give {name}: {_MENDS.get(name) or asked}")
+        elif reader.value(given[name], asked, (name,), _MENDS.get(name, "")):
+            value = given[name]
+            read[name] = (tuple(value) if asked.is_list else
+                          Decimal(value) if asked.kind == "number" else value)
     return read
 
 

@@ -17,7 +17,8 @@ from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
-from heapq import nsmallest
+from heapq import nlargest
+from operator import itemgetter
 
 from catalogue.items import COUNTED_UNITS
 from catalogue.price_lists.changes import (
@@ -72,7 +73,7 @@ class _Comparison:
         alone: the rows that are the only one of their series and begin with the list.
         several: other rows whose item is known and that fit it, by series.
         spoken_of: series of refused rows: not missing, though nothing is taken from them.
-        rises: every change of the price of a unit, so that the largest sorts first.
+        followed: every price that another one follows, with that one.
     """
 
     known: Known
@@ -84,7 +85,7 @@ class _Comparison:
     alone: dict[Series, ListedPrice] = field(default_factory=dict)
     several: dict[Series, list[ListedPrice]] = field(default_factory=dict)
     spoken_of: set[Series] = field(default_factory=set)
-    rises: list[tuple[int, Price, Price]] = field(default_factory=list)
+    followed: list[tuple[Price, Price]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.day = self.done.day.isoformat()
@@ -110,15 +111,14 @@ class _Comparison:
                 fit = fits[asked] = not any(_misfits(row, item, unit))
             if not fit:
                 self._refuse(key, row, _misfits(row, item, unit))
-            elif key in alone or key in several or key in later or end is not None or (
-                start is not None and start != day
-            ):
+            elif end is not None or (start is not None and start != day) or (
+                key in later if later else False
+            ) or alone.setdefault(key, row) is not row:
                 several.setdefault(key, []).append(row)
-            else:
-                alone[key] = row
         for key, others in several.items():
             if key in alone:
-                others.insert(0, alone.pop(key))
+                others.append(alone.pop(key))
+                others.sort(key=itemgetter(0))  # in the order of the list
 
     def _why_unknown(self, row: ListedPrice) -> str:
         if row.item:
@@ -135,17 +135,27 @@ class _Comparison:
 
     def take_alone(self) -> None:
         """Take the rows that are alone in their series, which are nearly all."""
-        held, day, currency, new = self.known.held, self.day, self.done.currency, self.done.new
+        held, day, currency, done = self.known.held, self.day, self.done.currency, self.done
         ends = None if self.ends is None or self.ends.isoformat() < day else self.ends.isoformat()
         for key, row in self.alone.items():
             before = held.get(key)
-            if before is not None:
-                self.take(key, day, row, before)
-                continue
             (_, code, _, _, _, _, per, _, price, cut, carriage, lead, _, _) = row
-            new.append(as_price(  # unpacking would take half as long again
-                key + (day, price, per, cut, carriage, lead, code, ends, currency, ADDED)  # noqa: RUF005
-            ))
+            if before is None:
+                # unpacking would take half as long again
+                done.new.append(as_price(key + (  # noqa: RUF005
+                    day, price, per, cut, carriage, lead, code, ends, currency, ADDED)))
+            elif self.unsaid or lead is None or before.to_day is not None or (
+                before.from_day == day
+            ):
+                self.take(key, day, row, before)
+            else:
+                now = as_price(key + (  # noqa: RUF005
+                    day, price, per, cut, carriage, lead, code, ends, currency, ADDED))
+                if before.price_minor == price and _same(before, now):
+                    done.unchanged += 1
+                else:
+                    done.changed.append(now)
+                    self.followed.append((before, now))
 
     def take(self, key: Series, start: str, row: ListedPrice, before: Price | None) -> Price:
         """Take a row that holds from a day on over what held until then; return what then holds."""
@@ -160,8 +170,7 @@ class _Comparison:
             return before
         else:
             self.done.changed.append(now)
-            if before.price_minor != now.price_minor or before.per_milli != now.per_milli:
-                self._note_rise(before, now)
+            self.followed.append((before, now))
         if before.from_day == start:
             self.done.put_right.append(before.offer_id)
         return now
@@ -218,22 +227,6 @@ class _Comparison:
         return as_price((*key, start, price, per, cut, carriage, lead, code, to_day,
                           self.done.currency, ADDED))
 
-    def _note_rise(self, before: Price, now: Price) -> None:
-        """Count and keep the change of the price of a unit, if that changed."""
-        if before.per_milli == now.per_milli:
-            was, becomes = before.price_minor, now.price_minor
-        else:
-            was, becomes = _comparable(before, now)
-        rise = becomes - was
-        if rise > 0:
-            self.done.dearer += 1
-        elif rise < 0:
-            self.done.cheaper += 1
-        else:
-            return
-        size = abs(rise) * _MILLION // was if was else _BEYOND_MEASURE
-        self.rises.append((-size, now, before))
-
     def finished(self) -> PriceChanges:
         """Return the whole comparison."""
         done = self.done
@@ -241,8 +234,27 @@ class _Comparison:
             price for key, price in self.known.held.items()
             if key not in self.alone and key not in self.several and key not in self.spoken_of
             and price.holds_on(self.day)]
-        done.moves = [_move(*rise) for rise in nsmallest(MOST_MOVES, self.rises)]
+        self._note_rises()
         return done
+
+    def _note_rises(self) -> None:
+        """Count which prices of a unit rose and fell, and keep the largest changes."""
+        done, sizes = self.done, []
+        for before, now in self.followed:
+            was, becomes = before.price_minor, now.price_minor
+            if before.per_milli != now.per_milli:
+                was, becomes = _comparable(before, now)
+            sizes.append(abs(becomes - was) * _MILLION // was if was else _BEYOND_MEASURE)
+            if becomes > was:
+                done.dearer += 1
+            elif becomes < was:
+                done.cheaper += 1
+            else:
+                sizes[-1] = -1
+        least = max(0, min(nlargest(MOST_MOVES, sizes), default=0))
+        moves = sorted((-size, now, before) for size, (before, now) in zip(
+            sizes, self.followed, strict=True) if size >= least)
+        done.moves = [_move(*each) for each in moves[:MOST_MOVES]]
 
 
 def _comparable(before: Price, now: Price) -> tuple[int, int]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -98,7 +98,7 @@ def _with(columns: ColumnMap, layout: Layout) -> ColumnMap:
         name: value for name, value in (
             ("decimal_mark", layout.decimal_mark), ("currency", layout.currency),
             ("sheet", layout.sheet)) if value}
-    return columns.model_copy(update=said) if said else columns
+    return replace(columns, **said)
 
 
 def _guessed(layout: Layout, file: Path, currency: str) -> Chosen:

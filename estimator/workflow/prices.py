@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -18,6 +19,7 @@ from catalogue.price_lists.changes import PriceChanges, Unknown
 from catalogue.price_lists.comparing import UNSAID, compare
 from catalogue.price_lists.listed import ReadPriceList
 from catalogue.price_recording import (
+    Stored,
     end_prices,
     keep_columns,
     kept_columns,
@@ -25,6 +27,7 @@ from catalogue.price_recording import (
     read_in_already,
     record_list,
     record_prices,
+    stored_prices,
 )
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.tables import SUPPLIER
@@ -154,10 +157,13 @@ def import_prices(
             _check_supplier(work, wanted)
             kept, currency = kept_columns(work, wanted.supplier), currency_of(work)
         columns = choose_columns(wanted.layout, wanted.file, kept, currency)
-        read = read_price_list(wanted.file, columns.columns, wanted.file.as_posix())
-        advance(READ, 100)
         with db.session(engine, write=wanted.write) as work:
-            done = _compared(work, wanted, PriceImport(wanted.supplier, read, columns), advance)
+            with ThreadPoolExecutor(1) as beside:  # the database is read while the file is
+                stored = beside.submit(stored_prices, work, wanted.supplier)
+                read = read_price_list(wanted.file, columns.columns, wanted.file.as_posix())
+            advance(READ, 100)
+            done = _compared(
+                work, wanted, PriceImport(wanted.supplier, read, columns), stored.result(), advance)
             with all_written(_files(done, wanted.out)):
                 if wanted.write and done.sound:
                     _write(work, wanted, done, advance)
@@ -169,7 +175,7 @@ def import_prices(
 
 
 def _compared(
-    work: Connection, wanted: Wanted, done: PriceImport, advance: Advance
+    work: Connection, wanted: Wanted, done: PriceImport, stored: Stored, advance: Advance
 ) -> PriceImport:
     """Return the import with what it changes, unless the file was read in already."""
     read, shown = done.read, wanted.file.as_posix()
@@ -184,7 +190,7 @@ def _compared(
             found.imported_at, found.imported_by, found.from_date, found.unknown))
         if not wanted.again:
             return done
-    known = known_prices(work, wanted.supplier, read.currency, day)
+    known = known_prices(stored, read.currency, day)
     done = replace(done, changes=compare(read, known, day, shown, _says(done.columns)))
     advance(COMPARED, 100)
     if wanted.expire_missing and done.refused_rows:

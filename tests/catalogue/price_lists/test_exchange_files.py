@@ -8,6 +8,7 @@ and DELIVERY_TIME from memory. The text of that specification was not at hand.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -83,7 +84,7 @@ def test_products_of_a_bmecat_catalogue_come_in_with_their_net_prices() -> None:
 
 
 def test_a_kind_of_price_can_be_named() -> None:
-    named = MAP.model_copy(update={"price_type": "nrp"})
+    named = replace(MAP, price_type="nrp")
     read = read_price_list(HERE / "catalogue-bmecat.xml", named, "list.xml")
     assert [(row.supplier_code, row.price_minor) for row in read.rows] == [("0042", 12_900)]
 

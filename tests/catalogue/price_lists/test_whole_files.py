@@ -6,6 +6,7 @@ import random
 import re
 import zipfile
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -94,9 +95,9 @@ def test_a_workbook_of_several_sheets_asks_for_the_one_with_prices(tmp_path: Pat
     path = workbook(tmp_path / "list.xlsx", add_sheets)
     assert told(path) == (
         "list.xlsx: error A103: the workbook has several sheets: 'Prices', 'Terms'")
-    assert told(path, PLAIN.model_copy(update={"sheet": "Price"})) == (
+    assert told(path, replace(PLAIN, sheet="Price")) == (
         "list.xlsx: error A103: there is no sheet 'Price'")
-    read = read_price_list(path, PLAIN.model_copy(update={"sheet": "Prices"}))
+    read = read_price_list(path, replace(PLAIN, sheet="Prices"))
     assert prices(read) == [("A1", 125)]
 
 
@@ -116,7 +117,7 @@ def test_a_hidden_sheet_and_a_hidden_column_are_read_with_a_caution(tmp_path: Pa
         book.active = 1
 
     read = read_price_list(workbook(tmp_path / "list.xlsx", hide),
-                           PLAIN.model_copy(update={"sheet": "Prices"}), "list.xlsx")
+                           replace(PLAIN, sheet="Prices"), "list.xlsx")
     assert prices(read) == [("A1", 125)]
     assert [str(each).split("\n")[0] for each in read.cautions] == [
         "list.xlsx:Prices: caution A131: the sheet is hidden in the workbook",
@@ -138,7 +139,7 @@ def test_runs_of_hidden_rows_are_one_problem_and_can_be_read_if_the_firm_says_so
         "list.xlsx:Sheet!A3: error A122: rows 3 to 5 are hidden",
         "list.xlsx:Sheet!A8: error A122: the row is hidden"]
     assert (read.refused_rows, len(read.rows)) == (4, 4)
-    shown = PLAIN.model_copy(update={"hidden_rows": "read"})
+    shown = replace(PLAIN, hidden_rows="read")
     assert len(read_price_list(path, shown).rows) == 8
 
 
@@ -188,9 +189,9 @@ def test_text_without_a_mark_is_utf_8_or_else_western_european(tmp_path: Path) -
 def test_a_declared_encoding_must_fit_and_a_declared_delimiter_is_taken(tmp_path: Path) -> None:
     path = tmp_path / "list.csv"
     path.write_bytes("Code,Price\nA1,1\nÄ,2\n".encode("cp1252"))
-    declared = PLAIN.model_copy(update={"encoding": "utf-8", "delimiter": ","})
+    declared = replace(PLAIN, encoding="utf-8", delimiter=",")
     assert told(path, declared) == "list.csv:3: error A101: the text is not UTF-8"
-    read = read_price_list(path, declared.model_copy(update={"encoding": "cp1252"}))
+    read = read_price_list(path, replace(declared, encoding="cp1252"))
     assert (prices(read), read.cautions) == ([("A1", 100), ("Ä", 200)], [])
 
 
