@@ -1,0 +1,194 @@
+"""Whatever is received, reserved, picked, swapped, returned, counted and cancelled, in any order.
+
+The use cases and books themselves, on a database of their own; beside them a plain tally that the
+test keeps by itself. EXAMPLES=300 runs more sequences.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections import Counter
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from decimal import Decimal as D
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
+from sqlalchemy import insert, select
+
+from catalogue.db import open_database, session
+from catalogue.problems import ProblemsFound
+from catalogue.stock.ledger import Move
+from catalogue.stock.posting import Posted
+from catalogue.stock_books import AllRefused, ledger_faults, post_moves, stored_moves
+from catalogue.stock_reserving import release, reservation_faults, reserved
+from catalogue.tables import LEVEL, PLACE, WORTH
+from estimator.workflow.job_states import Said, record
+from estimator.workflow.quote import QuoteRequest, quote
+from estimator.workflow.reserving import reserve_again
+from estimator.workflow.stock_counts import Counting, count
+from estimator.workflow.stock_moves import Moving, Receiving, move, receive
+
+SURVEY = Path(__file__).parents[2] / "demo_jobs" / "storage-outside" / "survey.toml"
+JOB, SITE, NOON = "D-101", "site D-101", datetime(2026, 11, 12, 12, tzinfo=UTC)
+POSTED = Posted("storekeeper", NOON)
+PLACES = {"store": "store", "van 1": "van", "counter": "counter", "aside": "quarantine",
+          SITE: "site"}
+OWN = st.sampled_from(["store", "van 1", "counter", "aside"])
+# Of the demo job's bill: clips, data cable by the metre; bars of trunking are not on it.
+CLIP, CABLE, OTHER = "08410-CC", "03901-SP", "08420-FC"
+ITEMS = st.sampled_from([CLIP, CABLE, OTHER])
+PIECES = st.integers(1, 30)
+
+
+@pytest.fixture(scope="module")
+def fitted_out(starter_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database with the demo job quoted, and places."""
+    path = tmp_path_factory.mktemp("stock") / "estimator.db"
+    shutil.copy(starter_template, path)
+    quote(QuoteRequest(SURVEY, date(2026, 11, 2), str(path), write_papers=False))
+    with session(open_database(str(path))) as work:
+        work.execute(insert(PLACE), [
+            {"name": name, "kind": kind, "note": ""} for name, kind in PLACES.items()])
+        work.commit()
+    return path
+
+
+class AnyOrder(RuleBasedStateMachine):
+    """A desk that does everything in any order; what is refused must leave no trace."""
+
+    template: Path
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.folder = tempfile.TemporaryDirectory()
+        self.database = str(Path(self.folder.name) / "estimator.db")
+        shutil.copy(self.template, self.database)
+        self.engine = open_database(self.database)
+        self.lying: Counter[tuple[str, str]] = Counter()  # the tally: item, place -> thousandths
+        self.value_in: Counter[str] = Counter()
+        self.value_out: Counter[str] = Counter()
+
+    def teardown(self) -> None:
+        self.engine.dispose()
+        self.folder.cleanup()
+
+    def tally(self, done: list[Move]) -> None:
+        for each in done:
+            milli = int(each.quantity * 1000)
+            self.lying[each.item, each.from_place] -= milli
+            self.lying[each.item, each.to_place] += milli
+            here, there = (PLACES.get(place, "site") != "site"
+                           for place in (each.from_place, each.to_place))
+            if here and not there:
+                self.value_out[each.item] += each.value_minor or 0
+            elif there and not here:
+                self.value_in[each.item] += each.value_minor or 0
+
+    def attempt(self, what: Callable[[], list[Move]]) -> None:
+        try:
+            self.tally(what())
+        except (AllRefused, ProblemsFound):
+            return
+
+    def post(self, *moves: Move) -> None:
+        def write() -> list[Move]:
+            with session(self.engine) as work:
+                done = post_moves(work, moves, POSTED)
+                work.commit()
+            return done
+
+        self.attempt(write)
+
+    @rule(item=ITEMS, quantity=PIECES, cost=st.integers(0, 9_999), into=OWN)
+    def comes_in(self, item: str, quantity: int, cost: int, into: str) -> None:
+        self.attempt(lambda: receive(
+            self.database, Receiving(item, D(quantity), into, cost), POSTED))
+
+    @rule(item=ITEMS, quantity=PIECES, cost=st.integers(0, 9_999))
+    def is_brought_to_the_site(self, item: str, quantity: int, cost: int) -> None:
+        self.post(Move("receive", item, D(quantity), to_place=SITE, job=JOB, value_minor=cost))
+
+    @rule(by=st.sampled_from(["accepted", "reopened"]))
+    def is_accepted_or_cancelled(self, by: Any) -> None:
+        try:
+            record(self.database, by, Said(JOB, "R. Owner"), NOON)
+        except ProblemsFound:
+            return
+
+    @rule(day=st.dates(date(2026, 11, 12), date(2026, 12, 24)))
+    def is_put_off(self, day: date) -> None:
+        try:
+            reserve_again(self.database, JOB, day, "R. Owner", NOON)
+        except ProblemsFound:
+            return
+
+    @rule(item=ITEMS, quantity=PIECES, place=OWN)
+    def is_picked(self, item: str, quantity: int, place: str) -> None:
+        self.post(Move("pick", item, D(quantity), place, SITE, job=JOB))
+
+    @rule(quantity=PIECES, place=OWN)
+    def is_swapped(self, quantity: int, place: str) -> None:
+        """The fire clip goes out in place of the cable clip, which is let go."""
+        def write() -> list[Move]:
+            with session(self.engine) as work:
+                done = post_moves(
+                    work, [Move("pick", OTHER, D(quantity), place, SITE, job=JOB)], POSTED)
+                release(work, JOB, POSTED, "swapped", CLIP)
+                work.commit()
+            return done
+
+        self.attempt(write)
+
+    @rule(item=ITEMS, quantity=PIECES, place=OWN)
+    def comes_back(self, item: str, quantity: int, place: str) -> None:
+        self.post(Move("return", item, D(quantity), SITE, place, job=JOB))
+
+    @rule(item=ITEMS, quantity=PIECES, here=OWN, there=OWN)
+    def is_moved(self, item: str, quantity: int, here: str, there: str) -> None:
+        self.attempt(lambda: move(
+            self.database, Moving(item, D(quantity), here, there), POSTED))
+
+    @rule(item=ITEMS, quantity=st.integers(0, 40), place=OWN, cost=st.integers(0, 999))
+    def is_counted(self, item: str, quantity: int, place: str, cost: int) -> None:
+        before = self.moves()
+        try:
+            count(self.database, [Counting(item, place, D(quantity), cost_minor=cost)], POSTED,
+                  write=True)
+        except ProblemsFound:
+            return
+        self.tally(self.moves()[len(before):])
+        assert self.lying[item, place] == quantity * 1000
+
+    def moves(self) -> list[Move]:
+        with session(self.engine, write=False) as work:
+            return stored_moves(work)
+
+    @invariant()
+    def the_books_are_sound(self) -> None:
+        with session(self.engine, write=False) as work:
+            assert ledger_faults(work) == []
+            assert reservation_faults(work) == []
+            assert all(each.quantity > 0 for each in reserved(work))
+            levels = {(row.item_code, row.place): int(row.quantity * 1000)
+                      for row in work.execute(select(LEVEL))}
+            worth = {row.item_code: row for row in work.execute(select(WORTH))}
+        assert all(level > 0 for level in levels.values())
+        assert levels == {spot: n for spot, n in self.lying.items() if n and spot[1]}
+        for item in (CLIP, CABLE, OTHER):
+            came_in = -self.lying[item, ""]  # outside has given so much more than it took
+            assert came_in == sum(n for (code, _), n in levels.items() if code == item)
+            held = worth[item].value_minor if item in worth else 0
+            assert self.value_in[item] == self.value_out[item] + held
+
+
+def test_no_order_of_events_loses_a_piece_or_a_penny(fitted_out: Path) -> None:
+    machine = type("AnyOrderHere", (AnyOrder,), {"template": fitted_out})
+    run_state_machine_as_test(machine, settings=settings(
+        max_examples=int(os.environ.get("EXAMPLES", "5")), stateful_step_count=25, deadline=None))
