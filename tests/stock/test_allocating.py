@@ -63,7 +63,7 @@ def test_what_is_not_told_apart_comes_last_and_in_the_order_of_the_places() -> N
 
 
 def test_a_run_takes_the_shortest_piece_that_holds_it_with_its_trim() -> None:
-    # By hand: 18.5 with 0.5 of trim is 19.0; the piece of 18.9 is too short, that of 19.0 just fits.
+    # By hand: 18.5 and 0.5 of trim are 19.0; the piece of 18.9 is too short, that of 19.0 fits.
     drums = [drum("D1", "100"), drum("D2", "18.9"), drum("D3", "19"), drum("D4", "25")]
     (take,) = allocate([run("1", "18.5", "0.5")], drums, PLACES, ON).takes
     assert (take.lot, take.quantity, take.left) == ("D3", D("19.0"), 0)
