@@ -174,6 +174,15 @@ class Buying(Section):
         Decimal("250.00"), "what each day costs that a job waits for its last goods")
 
 
+class Van(Section):
+    """What the firm's van carries; the papers of the van say so, plated masses come first."""
+
+    payload_kg: Annotated[Decimal, Field(gt=0, le=10_000)] = figure(
+        Decimal("850"), "what the van may carry, crew and tools taken off", "kg")
+    longest_mm: Annotated[int, Field(ge=500, le=15_000)] = figure(
+        4500, "longest piece that goes in the van or on its roof bars", "mm")
+
+
 class Settings(Section):
     """Everything in a firm's settings file; each value has a default to be replaced."""
 
@@ -181,3 +190,4 @@ class Settings(Section):
     labour: Labour = Field(default_factory=Labour)
     pricing: Pricing = Field(default_factory=Pricing)
     buying: Buying = Field(default_factory=Buying)
+    van: Van = Field(default_factory=Van)

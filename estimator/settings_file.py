@@ -20,6 +20,7 @@ from estimator.settings import (
     Labour,
     Pricing,
     Settings,
+    Van,
     built_cost_per_hour,
     built_overhead_per_hour,
     productive_hours,
@@ -28,7 +29,8 @@ from estimator.settings import (
 RATE_TWICE, MARGINS_CROSSED, BAND_TOO_WIDE, DEPOSIT_HIGH, NOT_OWN, NO_HOURS, HALF_OFFICE = range(
     7, 14)
 _SECTIONS: dict[str, type[BaseModel]] = {
-    "firm": Firm, "labour": Labour, "pricing": Pricing, "buying": Buying}
+    "firm": Firm, "labour": Labour, "pricing": Pricing, "buying": Buying,
+    "van": Van}
 _MARGINS = ("margin_target", "margin_minimum", "manager_below_target")
 _WRITTEN = {
     "country": 'two small letters, such as "gb"',

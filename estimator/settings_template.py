@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from catalogue.table_reader import asked_of
-from estimator.settings import BuildUp, Buying, Firm, Labour, Pricing
+from estimator.settings import BuildUp, Buying, Firm, Labour, Pricing, Van
 
 _INTRODUCTION = """\
 # The firm's settings. Lines with a # and a space in front are remarks. A # directly before a key
@@ -37,7 +37,8 @@ _EXAMPLE = {
 def settings_template() -> str:
     """Return the text of a settings file in which only the firm's name is switched on."""
     lines = [*_INTRODUCTION.splitlines(), ""]
-    sections = (("firm", Firm), ("labour", Labour), ("pricing", Pricing), ("buying", Buying))
+    sections = (("firm", Firm), ("labour", Labour), ("pricing", Pricing), ("buying", Buying),
+                ("van", Van))
     for name, model in sections:
         lines += [f"[{name}]", *_keys(model), ""]
         if name == "labour":

@@ -25,6 +25,7 @@ from estimator.settings import (
     Labour,
     Pricing,
     Settings,
+    Van,
     built_cost_per_hour,
     built_overhead_per_hour,
     productive_hours,
@@ -176,6 +177,7 @@ def test_the_file_to_start_from_names_every_key_with_its_meaning() -> None:
     joined = text.replace("\n#   ", " ").lower()
     for model, table in ((Firm, data["firm"]), (Labour, data["labour"]),
                          (Pricing, data["pricing"]), (Buying, data["buying"]),
+                         (Van, data["van"]),
                          (BuildUp, build_up)):
         assert list(table) == list(model.model_fields)
         for name, field in model.model_fields.items():
@@ -190,7 +192,7 @@ def test_the_build_up_in_the_file_to_start_from_gives_the_default_rates() -> Non
 # --- whatever is in the file, the answer is settings or problems --------------------------------
 
 NAMES = [*Firm.model_fields, *Labour.model_fields, *Pricing.model_fields, *Buying.model_fields,
-         *BuildUp.model_fields, "build_up", "x"]
+         *Van.model_fields, *BuildUp.model_fields, "build_up", "x"]
 SCALARS = (
     st.booleans() | st.integers(-5, 10**14) | st.text(max_size=5) | st.dates()
     | st.decimals(allow_nan=False, allow_infinity=False, min_value=-100, max_value=10**8, places=4)
@@ -203,7 +205,7 @@ TABLES = st.dictionaries(st.sampled_from(NAMES), VALUES, max_size=6)
 
 @st.composite
 def nearly_settings(draw: st.DrawFn) -> dict[str, Any]:
-    sections = st.sampled_from(["firm", "labour", "pricing", "buying", "x"])
+    sections = st.sampled_from(["firm", "labour", "pricing", "buying", "van", "x"])
     data: dict[str, Any] = draw(st.dictionaries(sections, TABLES | VALUES, max_size=4))
     if draw(st.booleans()):
         whole = {name: draw(SCALARS) for name in BuildUp.model_fields}
