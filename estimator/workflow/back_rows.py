@@ -1,0 +1,39 @@
+"""What lies at the site of a job and may come back: line by line, lot by lot."""
+
+from __future__ import annotations
+
+from sqlalchemy import Connection, select
+
+from catalogue.loading import load_items
+from catalogue.stock_books import load_stock
+from catalogue.tables import LOT
+from estimator.papers.contract import EstimateJson
+from estimator.van.pick_sheet import walk_key
+from estimator.van.sheet_model import BackRow
+from estimator.workflow.stock_shelves import site_of
+
+
+def back_rows(
+    work: Connection, estimate: EstimateJson
+) -> tuple[tuple[BackRow, ...], tuple[str, ...]]:
+    """Return the rows of a sheet for what comes back, by bin, and the stores it may go to.
+
+    What was picked instead of an item of the bill stands without a line.
+    """
+    stock, site = load_stock(work), site_of(estimate.job.id)
+    there = {(item, lot): quantity for (item, place, lot), quantity in stock.levels.items()
+             if place == site}
+    items = {item.code: item for item in load_items(work, {item for item, _ in there})}
+    kinds = {row.id: row.kind for row in work.execute(select(LOT))}
+    lines: dict[str, int] = {}
+    for line in estimate.lines:
+        if not line.option:
+            lines.setdefault(line.item, line.line)
+    rows = [
+        BackRow(key=f"{code}|{lot}", line=lines.get(code, 0), bin=items[code].bin, item=code,
+                name=items[code].name, unit=items[code].unit, out=quantity, lot=lot,
+                kind=kinds.get(lot, ""))
+        for (code, lot), quantity in there.items()]
+    rows.sort(key=lambda row: (walk_key(row.bin), row.item, row.lot))
+    stores = tuple(sorted(name for name, kind in stock.kinds.items() if kind == "store"))
+    return tuple(rows), stores
