@@ -20,6 +20,7 @@ from estimator.cli.common import (
     tell_problems,
 )
 from estimator.cli.numbers import AMOUNT, QUANTITY, minor
+from estimator.cli.stock_sheets import picked, returned, sheet, used
 
 if TYPE_CHECKING:
     from catalogue.stock.posting import Posted
@@ -291,3 +292,7 @@ def reserve(job: str, on: datetime | None, database: str | None, as_json: bool) 
         here(database), job, on.date() if on else None, posted.by, posted.at)
     echo_either(asdict(done), f"Job {done.job}, revision {done.revision}: {len(done.quantities)} "
                 f"items reserved for {done.needed_on}.", as_json)
+
+
+for _each in (sheet, picked, returned, used):
+    stock.add_command(_each)

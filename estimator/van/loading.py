@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from estimator.van.sharing import Choice, Load, best_split
 
@@ -93,7 +93,7 @@ def carried(goods: Sequence[Goods], minutes: Mapping[str, int]) -> tuple[Carried
 def _grams(goods: Sequence[Goods]) -> int:
     total = sum((each.count * each.each_kg for each in goods if each.each_kg is not None),
                 Decimal(0))
-    return -int(-total * GRAMS // 1)
+    return int((total * GRAMS).to_integral_value(ROUND_CEILING))
 
 
 def van_holds_all(loads: Sequence[Carried], van: VanHolds) -> bool:

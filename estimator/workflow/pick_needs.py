@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from catalogue.items import BoxPart, Item
 from catalogue.price_book import PriceBook
@@ -133,13 +133,14 @@ def boxes_of(
     rows: list[BoxRow] = []
     for need in needs:
         item = prices.items.get(need.item)
-        for part in _contents(item, estimate) if item and need.quantity > 0 else ():
+        parts = _contents(item, estimate) if item and need.quantity > 0 else []
+        for n, part in enumerate(parts, 1):
             of_part = prices.items.get(part.item)
             expected = int(need.quantity) * part.quantity
             taken = min(expected, used.get(part.item, 0))
             used[part.item] = used.get(part.item, 0) - taken
             rows.append(BoxRow(
-                key=f"{need.line}:{part.item}", line=need.line, box=need.item,
+                key=f"{need.line}:{n}", line=need.line, box=need.item,
                 boxes=need.quantity, item=part.item, name=of_part.name if of_part else "",
                 each=part.quantity, used=taken))
     return tuple(rows)
@@ -221,4 +222,4 @@ def _longest(item: Item | None) -> int | None:
 
 def minutes_of(estimate: EstimateJson) -> int:
     """Return the minutes on site by the clock, rounded up."""
-    return -int(-estimate.hours.elapsed * 60 // 1)
+    return int((estimate.hours.elapsed * 60).to_integral_value(ROUND_CEILING))

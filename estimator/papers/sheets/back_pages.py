@@ -51,7 +51,7 @@ def _row(row: BackRow) -> Row:
     return Row((
         row.line or None, row.bin, row.item, row.name, row.out, row.unit, row.lot,
         None if serial or length else Box("number", (ALL,)),
-        None if serial else Box("number"), Box() if length else None,
+        None if serial else Box("number"), Box("lengths") if length else None,
         Box("word", BECAME) if serial else None, None if serial or length else _USED, Box(),
     ), row.key)
 

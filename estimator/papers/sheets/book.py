@@ -1,8 +1,8 @@
 """Writes the pages of a sheet as a workbook that prints in black and white on A4.
 
-What may be written on is unlocked and white, all else is locked and, where it stands among such
-cells, grey; nothing is said by colour alone. Text goes out as text, whatever it starts with. The
-same sheet gives the same bytes.
+What may be written on is unlocked and has a thick edge, all else is locked; cells in which nothing
+is asked are shaded. Nothing is said by colour alone. Text goes out as text, whatever it starts
+with. The same sheet gives the same bytes.
 """
 
 from __future__ import annotations
@@ -122,7 +122,7 @@ class _Pen:
         if row.style == "band":
             self.band(sheet, at, content)
         elif isinstance(content, Box):
-            sheet.write_blank(*at, None, self.inks["box" if content.kind != "text" else "text box"])
+            sheet.write_blank(*at, None, self.inks[_BOXES[content.kind]])
             self.choices(sheet, at, content)
         elif isinstance(content, Sum):
             sheet.write_formula(*at, page.formula(content, at[0] + 1), self.inks["locked"], "")
@@ -181,14 +181,15 @@ class _Pen:
 
 
 _CELL: dict[str, Any] = {"border": 1, "text_wrap": True, "align": "left"}
+_BOXES = {"text": "text box", "lengths": "text box", "word": "box", "number": "box"}
 _GREY = "#EDEDED"
 _INKS: dict[str, dict[str, Any]] = {
     "title": {"bold": True, "font_size": 14, "quote_prefix": True},
     "note": {"quote_prefix": True},
     "header": {"bold": True, "text_wrap": True, "border": 1, "bottom": 2, "bg_color": "#D9D9D9"},
     "band": {"bold": True, "top": 1, "bottom": 1, "bg_color": _GREY, "quote_prefix": True},
-    "locked": {**_CELL, "quote_prefix": True, "bg_color": _GREY},
-    "locked number": {**_CELL, "align": "right", "bg_color": _GREY},
+    "locked": {**_CELL, "quote_prefix": True},
+    "locked number": {**_CELL, "align": "center"},
     "nothing": {"border": 1, "bg_color": _GREY},
     "box": {**_CELL, "border": 2, "locked": False},
     "text box": {**_CELL, "border": 2, "locked": False, "num_format": "@"},

@@ -20,11 +20,12 @@ class Box:
     """A cell to be written on.
 
     Attributes:
-        kind: "number" also takes the words; "word" takes nothing else.
+        kind: "number" also takes the words; "word" takes nothing else; "lengths" takes a number or
+            a list of them as text.
         words: what may be chosen.
     """
 
-    kind: Literal["number", "text", "word"] = "text"
+    kind: Literal["number", "text", "word", "lengths"] = "text"
     words: tuple[str, ...] = ()
 
 
