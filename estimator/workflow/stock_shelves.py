@@ -102,5 +102,5 @@ def van_of(work: Connection, named: str | None) -> str:
     if named not in vans:
         raise ProblemsFound([Problem(
             "Y201", Place(f"van '{named}'"), "there is no van of this name",
-            suggestion(named, vans) or "make it first: estimator stock places")])
+            suggestion(named, vans) or f"estimator stock places --add \"{named}\" --kind van")])
     return named

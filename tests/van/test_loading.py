@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal as D
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -82,7 +83,7 @@ LOADS = st.lists(st.builds(
 def test_nothing_goes_in_after_what_is_wanted_sooner_or_breaks_or_is_lighter(loads) -> None:
     order = [each for each, _ in loading_order(loads)]
     assert sorted(map(repr, order)) == sorted(map(repr, loads))
-    for before, after in zip(order, order[1:], strict=False):
+    for before, after in pairwise(order):
         assert before.stop >= after.stop
         if before.stop == after.stop:
             assert before.family not in FRAGILE or after.family in FRAGILE
