@@ -20,9 +20,11 @@ from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.specs import ContainmentSpec
 from estimator.buying.charging import charge
 from estimator.buying.cutting.sawing import NO_SAW, Sawing
+from estimator.buying.drums import RunsBought
 from estimator.buying.purchase import Buy
 from estimator.netting import Need, share_boxes
 from estimator.rules.results import Demand, Gap, Reason, Requirement
+from estimator.rules.run_lengths import Run, named_runs
 
 if TYPE_CHECKING:
     from estimator.buying.cutting.lines import LinePlan
@@ -55,7 +57,8 @@ class BillLine:
         waste_cost: the allowance in money for shelf stock; zero for an item bought for the job.
         gap_minor: by how much the mix may miss the cheapest; zero where it is proven.
         cut: how its runs are cut from bars, where it comes in bars.
-        runs: what each demand asks for; they add up to `need`.
+        runs: what each demand asks for, run by run; they add up to `need`.
+        laid: of what may not be joined, each drum or cut length and the runs taken from it.
     """
 
     line: int
@@ -77,7 +80,8 @@ class BillLine:
     buys: tuple[Buy, ...] = ()
     gap_minor: Fraction = ALL_PROVEN
     cut: LinePlan | None = None
-    runs: tuple[Decimal, ...] = ()
+    runs: tuple[Run, ...] = ()
+    laid: RunsBought | None = None
 
     @property
     def bought(self) -> Decimal:
@@ -262,19 +266,21 @@ def _line(
         cost=zero, waste_cost=zero, reasons=tuple(demand.reason for demand in want.demands),
         requirements=tuple(demand.requirement for demand in want.demands),
         boxes=uses, option=want.option, cut=cut,
-        runs=tuple(demand.quantity for demand in want.demands),
+        runs=tuple(run for demand in want.demands for run in named_runs(demand)),
     ), prices.offers.get(want.item.code, ()), prices.currency)
 
 
 def rebought(line: BillLine, offers: Sequence[Offer], currency: str) -> BillLine:
     """Return a line bought from these offers, cheapest unit price first, at least cost."""
     charged = charge(
-        line.item, line.runs, line.boxed, offers, currency, _bars_m(line.item, line.cut))
+        line.item, [run.length for run in line.runs], line.boxed, offers, currency,
+        _bars_m(line.item, line.cut))
     main = charged.main
     return replace(
         line, packs=main.packs if main else 0, pack=main.offer.pack if main else Decimal(0),
         offer=main.offer if main else None, unit_cost=charged.unit_cost, cost=charged.cost,
-        waste_cost=charged.waste_cost, buys=charged.buys, gap_minor=charged.gap_minor)
+        waste_cost=charged.waste_cost, buys=charged.buys, gap_minor=charged.gap_minor,
+        laid=charged.laid)
 
 
 def _surplus(

@@ -26,7 +26,7 @@ from estimator.design.design import Design, design_job
 from estimator.design.facts import survey_sheet, with_trips
 from estimator.design.judging import Judgement, judge_design
 from estimator.design.sheet import FactSheet
-from estimator.findings import all_findings, all_questions
+from estimator.findings import all_findings, all_questions, bill_findings
 from estimator.labour.hours import Hours, Task, job_hours, tasks_from
 from estimator.labour.norms import Norm
 from estimator.practice.pack import Practice
@@ -152,7 +152,8 @@ def make_estimate(
         basis.on, pricing.validity_days, (*offer_endings(bill), *vat_ending(vat))
     )
     findings = let_pass(
-        all_findings(found.findings, judgement.checked, design.kit), passes)
+        all_findings((*found.findings, *bill_findings(bill)), judgement.checked, design.kit),
+        passes)
     questions = all_questions(
         found.questions, judgement.unanswered, basis.rules.facts, sheet)
     bars = tuple(why_budget(

@@ -6,13 +6,19 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
+from estimator.bill import Bill, BillLine
+from estimator.buying.drums import RunsBought
 from estimator.design.check import SEVERITY, Amount, Check, Unanswered
 from estimator.design.kit import Kit
 from estimator.design.sheet import FactSheet
 from estimator.rules.complete import plain_path
 from estimator.rules.facts import FactDef
 from estimator.rules.results import Finding, Question
+
+if TYPE_CHECKING:
+    from estimator.buying.cutting.lines import LinePlan
 
 
 def all_findings(
@@ -61,6 +67,37 @@ def _kit_findings(kit: Kit) -> Iterator[Finding]:
             says=f"no {slot} in the catalogue fits this job",
             source="the catalogue's data sheets", decides="the estimator",
         )
+
+
+def bill_findings(bill: Bill) -> Iterator[Finding]:
+    """Yield what cannot be bought in one length, and what is joined because bars are shorter."""
+    for line in bill.lines:
+        if line.laid is not None:
+            yield from _too_long(line, line.laid)
+        if line.cut is not None:
+            yield from _joined(line, line.cut)
+
+
+def _too_long(line: BillLine, laid: RunsBought) -> Iterator[Finding]:
+    for at in laid.too_long:
+        run, most = line.runs[at], laid.longest or Decimal(0)
+        yield Finding(
+            "run-too-long", "stop", line.item.name,
+            f"{run.label}: longer than every length on offer, and a run of cable is never joined "
+            "from two; order a longer drum or a length cut to measure, or the designer sets a "
+            "joint where it stays in reach",
+            "common practice, no source; joints in reach: BS 7671, 526.3 (from memory)",
+            "designer", *_shown(run.length * (1 + line.item.waste), most), "m")
+
+
+def _joined(line: BillLine, plan: LinePlan) -> Iterator[Finding]:
+    joined = [each for each in plan.lines if each.joiners]
+    if joined:
+        yield Finding(
+            "runs-joined", "fine", line.item.name,
+            f"longer than a bar and joined: {len(joined)} of {len(plan.lines)} runs, "
+            f"{plan.joiners} joints in all, as the cut list shows; couplers are counted only "
+            "where a rule asks for them", "common practice, no source", "electrician on site")
 
 
 def all_questions(

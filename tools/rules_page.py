@@ -67,8 +67,9 @@ def _name(rule: MaterialRule | TaskRule | RiskRule | CheckRule) -> str:
 
 
 def _material(rule: MaterialRule) -> tuple[str, ...]:
-    return (_name(rule), code(rule.when.text), code(rule.quantity.text), _item(rule.selector),
-            rule.because)
+    runs = f", in {code(rule.runs.text)} lengths" if rule.runs is not None else ""
+    return (_name(rule), code(rule.when.text), code(rule.quantity.text) + runs,
+            _item(rule.selector), rule.because)
 
 
 def _item(selector: Selector) -> str:

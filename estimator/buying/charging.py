@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction
 
 from catalogue.items import Item, Offer
 from catalogue.money import Money, round_half_up, total
-from estimator.buying.drums import cheapest_lengths, longest
+from estimator.buying.drums import RunsBought, bought_unbroken
 from estimator.buying.packs import cheapest_packs
 from estimator.buying.purchase import Buy, Purchase
 
 NOTHING_MINOR = Fraction(0)
+_MILLIMETRE = Decimal("0.001")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,7 @@ class Charge:
         cost: for a job item the whole packs, each buy rounded once; for shelf stock the units used.
         waste_cost: the allowance in money for shelf stock; zero for an item bought for the job.
         gap_minor: what the cheapest mix may cost less, in minor units; zero where it is proven.
+        laid: of what may not be joined, which run comes from which length.
     """
 
     buys: tuple[Buy, ...]
@@ -34,6 +36,7 @@ class Charge:
     cost: Money
     waste_cost: Money
     gap_minor: Fraction = NOTHING_MINOR
+    laid: RunsBought | None = None
 
     @property
     def main(self) -> Buy | None:
@@ -42,33 +45,31 @@ class Charge:
 
 
 def charge(
-    item: Item, demands: Sequence[Decimal], boxed: Decimal, offers: Sequence[Offer], currency: str,
+    item: Item, runs: Sequence[Decimal], boxed: Decimal, offers: Sequence[Offer], currency: str,
     bars: Decimal = Decimal(0),
 ) -> Charge:
     """Return what is bought for an item and what the job is charged.
 
     Args:
         item: says whether it is bought for the job or kept on the shelf, and its waste.
-        demands: quantities that rules ask for; each is one run of an item that may not be joined.
+        runs: quantities that rules ask for; each is unbroken where the item may not be joined.
         boxed: how much of them the boxes of other items supply.
         offers: every offer in force, in the currency, cheapest unit price first.
-        bars: units in the bars from which all demands are cut, where the item is cut from bars.
+        bars: units in the bars from which all runs are cut, where the item is cut from bars.
     """
-    used = sum(demands, Decimal(0)) - boxed
+    used = sum(runs, Decimal(0)) - boxed
     allowance = used * item.waste
     zero = Money(0, currency)
     if not offers or used <= 0:
         return Charge((), None, zero, zero)
+    whole = [_to_millimetre(run * (1 + item.waste)) for run in runs] if unbroken(item) else []
     if item.held == "stock":
-        return _from_shelf(used, allowance, offers, currency, bars)
-    if unbroken(item):
-        runs = _runs([demand * (1 + item.waste) for demand in demands], longest(offers))
-        purchase = cheapest_lengths(runs, offers).purchase
-    else:
-        purchase = cheapest_packs(max(used + allowance, bars), offers)
+        return _from_shelf(used, allowance, offers, currency, bars, whole)
+    laid = bought_unbroken(whole, offers) if whole else None
+    purchase = laid.purchase if laid else cheapest_packs(max(used + allowance, bars), offers)
     return Charge(
         purchase.buys, _average(purchase), total([buy.cost for buy in purchase.buys], currency),
-        zero, purchase.gap_minor)
+        zero, purchase.gap_minor, laid)
 
 
 def unbroken(item: Item) -> bool:
@@ -76,20 +77,9 @@ def unbroken(item: Item) -> bool:
     return item.family == "cable" and item.unit == "m"
 
 
-def _runs(demands: Sequence[Decimal], most: Decimal | None) -> list[Decimal]:
-    """Return the runs; a demand longer than every length on offer is several of that length.
-
-    Such a demand is the sum of several runs, or it needs a joint that the survey does not know of.
-    """
-    runs = []
-    for demand in demands:
-        left = demand
-        while most is not None and left > most:
-            runs.append(most)
-            left -= most
-        if left > 0:
-            runs.append(left)
-    return runs
+def _to_millimetre(run: Decimal) -> Decimal:
+    """Return a run raised to the millimetre: nobody cuts finer, and none is cut short."""
+    return run.quantize(_MILLIMETRE, ROUND_CEILING)
 
 
 def _average(purchase: Purchase) -> Fraction:
@@ -98,19 +88,23 @@ def _average(purchase: Purchase) -> Fraction:
 
 
 def _from_shelf(
-    used: Decimal, allowance: Decimal, offers: Sequence[Offer], currency: str, bars: Decimal
+    used: Decimal, allowance: Decimal, offers: Sequence[Offer], currency: str, bars: Decimal,
+    runs: Sequence[Decimal],
 ) -> Charge:
     """Return the charge for shelf stock: by the unit, at a price that this job alone would reach.
 
     The shelf is filled with the packs of that offer. An offer with a cut charge is no shelf price
-    as long as there is another: its unit price leaves the charge out.
+    as long as there is another: its unit price leaves the charge out. Runs that may not be joined
+    are laid out over full drums of that offer; which drums lie there the stock knows.
     """
     offer = shelf_offer(used + allowance, offers)
     unit = offer.unit_price_minor
+    laid = bought_unbroken(runs, [offer])
     return Charge(
-        (Buy(offer, _packs(max(used + allowance, bars), offer)),), unit,
+        (Buy(offer, max(_packs(max(used + allowance, bars), offer), laid.purchase.packs)),), unit,
         Money(round_half_up(unit * Fraction(used)), currency),
-        Money(round_half_up(unit * Fraction(allowance)), currency))
+        Money(round_half_up(unit * Fraction(allowance)), currency),
+        laid=laid if runs else None)
 
 
 def shelf_offer(quantity: Decimal, offers: Sequence[Offer]) -> Offer:

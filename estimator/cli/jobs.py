@@ -93,7 +93,7 @@ def show(job: str, revision: int | None, database: str | None, as_json: bool) ->
 @tell_problems
 def cuts(job: str, revision: int | None, svg: Path | None, replace: bool,
          database: str | None, as_json: bool) -> None:
-    """Print what is cut from each bar of a kept estimate, to be followed at the saw.
+    """Print what is cut from each bar and drum of a kept estimate, to be followed on site.
 
     \b
     Example:
@@ -105,7 +105,8 @@ def cuts(job: str, revision: int | None, svg: Path | None, replace: bool,
 
     kept = kept_cuts(here(database), job, revision, svg, replace)
     if as_json:
-        echo_json(json.dumps([cut.model_dump(mode="json") for cut in kept.cuts]))
+        held = kept.model_dump(mode="json", include={"cuts", "cables"})
+        echo_json(json.dumps(held, ensure_ascii=False))
     else:
         click.echo(cut_list(kept), nl=False)
 

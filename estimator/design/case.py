@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from catalogue.price_book import PriceBook
 from estimator.design.check import Check, Unanswered, Worked
 from estimator.design.facts import with_facts
 from estimator.design.kit import Kit
-from estimator.design.sheet import Detail, FactSheet
+from estimator.design.sheet import LENGTHS, Detail, FactSheet
 from estimator.practice.pack import Practice
 from estimator.survey.model import Survey
 
@@ -52,6 +53,8 @@ class Outcome:
             number ("plane[0].fixings").
         worked: answers with the way they were reached, kept with the estimate.
         walls: layouts of walls, by what hangs or stands there ("storage").
+        lengths: path of a fact that counts lengths of cable -> each of them in metres, with its
+            ends and turns.
     """
 
     told: tuple[Check | Unanswered, ...] = ()
@@ -61,6 +64,7 @@ class Outcome:
     assumed: frozenset[str] = frozenset()
     worked: tuple[Worked, ...] = ()
     walls: Mapping[str, WallLayout] = field(default_factory=dict)
+    lengths: Mapping[str, tuple[Decimal, ...]] = field(default_factory=dict)
 
 
 def with_outcome(case: Case, outcome: Outcome) -> Case:
@@ -80,7 +84,10 @@ def with_outcome(case: Case, outcome: Outcome) -> Case:
             if full in outcome.assumed:
                 marks.add(path)
         planes.append({**found, "@assumed": marks | (outcome.assumed & set(outcome.facts))})
-    sheet = with_facts(case.sheet, outcome.facts, tuple(planes), details)
+    facts = dict(outcome.facts)
+    if outcome.lengths:
+        facts[LENGTHS] = {**case.sheet.job.get(LENGTHS, {}), **outcome.lengths}
+    sheet = with_facts(case.sheet, facts, tuple(planes), details)
     marked = outcome.assumed & set(outcome.facts)
     return replace(case, sheet=_marked(sheet, marked) if marked else sheet)
 

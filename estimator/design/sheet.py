@@ -13,6 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal
 
+LENGTHS = "@lengths"  # key of an environment: path of a count -> the lengths that it counts
 Scope = Literal["", "plane", "leg"]
 SCOPES: tuple[Scope, ...] = ("plane", "leg")
 Origin = Literal["survey", "data sheet", "practice", "computed", "assumed"]

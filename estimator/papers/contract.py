@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from estimator.papers.contract_cuts import CutJson
+from estimator.papers.contract_cuts import CableJson, CutJson
 from estimator.papers.contract_parts import (
     CostJson,
     FactJson,
@@ -47,7 +47,8 @@ if TYPE_CHECKING:
     from estimator.estimate import Estimate
 
 
-READABLE = ("1.1", "1.2")  # of these an older one lacks fields, and every one of them has a default
+# Of these an older one lacks fields, and every one of them has a default.
+READABLE = ("1.1", "1.2", "1.3")
 
 
 def _as_newest(version: object) -> object:
@@ -57,7 +58,7 @@ def _as_newest(version: object) -> object:
 class EstimateJson(Part):
     """A whole estimate. `facts` are the surveyed and the assumed ones; an unknown fact is null."""
 
-    schema_version: Annotated[Literal["1.2"], BeforeValidator(_as_newest)] = "1.2"
+    schema_version: Annotated[Literal["1.3"], BeforeValidator(_as_newest)] = "1.3"
     job: JobJson
     revision: Annotated[int, Field(ge=1)]
     on: date
@@ -85,6 +86,7 @@ class EstimateJson(Part):
     not_fired: tuple[NotFiredJson, ...]
     swaps: tuple[SwapJson, ...] = ()
     cuts: tuple[CutJson, ...] = ()
+    cables: tuple[CableJson, ...] = ()
 
     @classmethod
     def of(cls, estimate: Estimate, revision: int) -> EstimateJson:

@@ -41,6 +41,57 @@ class JoinedLineJson(Part):
     pieces_mm: tuple[int, ...]
 
 
+class CableRunJson(Part):
+    """One run of cable: `rule` and plane or leg it is for, `number` of `of` alike.
+
+    The marks are metres of a fresh drum or cut length from its free end; both are null for a run
+    that is longer than every length on offer, which is cut from none.
+    """
+
+    label: str
+    rule: str
+    on: str
+    number: Annotated[int, Field(ge=1)]
+    of: Annotated[int, Field(ge=1)]
+    length_mm: Millimetres
+    from_mm: Millimetres | None
+    to_mm: Millimetres | None
+
+
+class DrumJson(Part):
+    """One bought length with the runs that are cut from it; drums are numbered over the job.
+
+    `cut_to_measure`: the supplier measures it off, by the metre, or for `cut_charge` (minor units,
+    null where none is charged). `rest_mm` is what is left on it.
+    """
+
+    number: Annotated[int, Field(ge=1)]
+    supplier: str
+    supplier_code: str
+    length_mm: Millimetres
+    cut_to_measure: bool
+    cut_charge: int | None
+    runs: tuple[CableRunJson, ...]
+    rest_mm: Millimetres
+
+
+class CableJson(Part):
+    """The runs of an item that is never joined, and the lengths they are cut from.
+
+    Of an item that is kept on the shelf the drums stand for those of the store, which may hold
+    other lengths. `too_long`: runs that no length on offer serves, and the longest there is.
+    """
+
+    line: Annotated[int, Field(ge=1)]
+    item: str
+    name: str
+    held: Literal["job", "stock"]
+    option: bool
+    drums: tuple[DrumJson, ...]
+    too_long: tuple[CableRunJson, ...]
+    longest_mm: Millimetres | None
+
+
 class CutJson(Part):
     """A cut over the whole job.
 

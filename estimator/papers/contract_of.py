@@ -20,7 +20,7 @@ from estimator.findings import amount_text
 from estimator.labour.hours import Hours, Task
 from estimator.papers import contract_parts as c
 from estimator.papers.contract import EstimateJson
-from estimator.papers.contract_cuts import CutJson
+from estimator.papers.contract_cuts import CableJson, CutJson
 from estimator.papers.contract_walls import WallJson
 from estimator.papers.digits import plain
 from estimator.papers.exact_json import rounded
@@ -58,6 +58,7 @@ def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
         worked=tuple(_worked(each) for each in estimate.judgement.worked),
         walls=_walls(estimate),
         cuts=_cuts(estimate),
+        cables=_cables(estimate),
         gaps=tuple(
             c.GapJson(
                 rule=gap.rule, wants=str(gap.requirement), family=gap.requirement.family,
@@ -306,6 +307,16 @@ def _cuts(estimate: Estimate) -> tuple[CutJson, ...]:
     from estimator.papers.cuts_of import cuts_json
 
     return cuts_json(estimate.cuts)
+
+
+def _cables(estimate: Estimate) -> tuple[CableJson, ...]:
+    """Return which run of cable comes from which drum."""
+    laid = [line for line in estimate.bill.lines if line.laid is not None]
+    if not laid:
+        return ()
+    from estimator.papers.cables_of import cables_json
+
+    return cables_json(laid)
 
 
 def _minor(money: Money | None) -> int | None:

@@ -6,12 +6,19 @@ colour: pieces are white, offcuts are hatched, and both carry words.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 from textwrap import wrap
 
-from estimator.papers import cut_words
+from estimator.papers import cable_words, cut_words
 from estimator.papers.contract import EstimateJson
-from estimator.papers.contract_cuts import CutBarJson, CutJson, JoinedLineJson
+from estimator.papers.contract_cuts import (
+    CableJson,
+    CutBarJson,
+    CutJson,
+    DrumJson,
+    JoinedLineJson,
+)
 
 WIDTH, EDGE = 297, 12  # A4 on its side, and its margin
 DRAWN = WIDTH - 2 * EDGE
@@ -26,12 +33,14 @@ def cuts_svg(estimate: EstimateJson) -> str:
     sheet = _Sheet()
     sheet.text(title, 5.5, bold=True)
     sheet.text(", ".join(part for part in (estimate.job.title, estimate.job.address) if part), 3.2)
-    for line in cut_words.BEFORE:
+    if not estimate.cuts and not estimate.cables:
+        sheet.text(cut_words.NOTHING, 4)
+    for line in cut_words.BEFORE if estimate.cuts else ():
         sheet.paragraph(line)
-    if not estimate.cuts:
-        sheet.text("Nothing on this job is cut from bars.", 4)
     for cut in estimate.cuts:
         _cut(sheet, cut)
+    if estimate.cables:
+        _cables(sheet, estimate.cables)
     return sheet.page(title)
 
 
@@ -106,6 +115,39 @@ def _cut(sheet: _Sheet, cut: CutJson) -> None:
         _line(sheet, cut, line, DRAWN / longest)
     sheet.y += 1
     sheet.paragraph(cut_words.result(cut))
+
+
+def _cables(sheet: _Sheet, cables: Sequence[CableJson]) -> None:
+    sheet.y += 2
+    sheet.text("Runs of cable: what is cut from each drum", 4.2, bold=True)
+    for line in cable_words.BEFORE:
+        sheet.paragraph(line)
+    if any(cable.held == "stock" and cable.drums for cable in cables):
+        sheet.paragraph(cable_words.SHELF)
+    for cable in cables:
+        sheet.y += 1.5
+        option = ", option" if cable.option else ""
+        sheet.text(f"{cable.name} ({cable.item}){option}", 3.6, bold=True)
+        scale = DRAWN / max([1, *(each.length_mm for each in cable.drums)])
+        for each in cable.drums:
+            _drum(sheet, cable, each, scale)
+        for run in cable.too_long:
+            sheet.paragraph(f"STOP: {cable_words.too_long(cable, run)}")
+
+
+def _drum(sheet: _Sheet, cable: CableJson, drum: DrumJson, scale: float) -> None:
+    sheet.text(f"Length {drum.number}: {cable_words.drum(cable, drum)}; "
+               f"rest: {cable_words.rest(drum)}", 3.2, gap=1)
+    for i, run in enumerate(drum.runs):
+        start = run.from_mm or 0
+        _box(sheet, EDGE + start * scale, run.length_mm * scale, cable_words.mark(drum, i), "white")
+    if drum.rest_mm:
+        wide = drum.rest_mm * scale
+        sheet.box(EDGE + drum.length_mm * scale - wide, wide, BAR_HIGH, "url(#offcut)")
+    sheet.y += BAR_HIGH + 1
+    sheet.paragraph("; ".join(
+        f"{cable_words.mark(drum, i)} = {cable_words.marks(run)}: {run.label}"
+        for i, run in enumerate(drum.runs)))
 
 
 def _bar(sheet: _Sheet, bar: CutBarJson, scale: float) -> None:

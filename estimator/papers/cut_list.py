@@ -4,20 +4,42 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from estimator.papers import cut_words
+from estimator.papers import cable_words, cut_words
 from estimator.papers.contract import EstimateJson
-from estimator.papers.contract_cuts import CutJson
+from estimator.papers.contract_cuts import CableJson, CutJson
 
 
 def cut_list(estimate: EstimateJson) -> str:
-    """Return what is cut from each bar and how the lines are joined."""
+    """Return what is cut from each bar and drum, and how the lines are joined."""
     head = f"Cut list of job {estimate.job.id}, revision {estimate.revision}"
-    if not estimate.cuts:
-        return f"{head}\n\nNothing on this job is cut from bars.\n"
-    parts = [head, "", *cut_words.BEFORE]
+    if not estimate.cuts and not estimate.cables:
+        return f"{head}\n\n{cut_words.NOTHING}\n"
+    parts = [head]
+    if estimate.cuts:
+        parts += ["", *cut_words.BEFORE]
     for cut in estimate.cuts:
         parts += ["", *_cut(cut, estimate.currency)]
+    if estimate.cables:
+        parts += ["", "RUNS OF CABLE", *cable_words.BEFORE]
+    for cable in estimate.cables:
+        parts += ["", *_cable(cable, estimate.currency)]
     return "\n".join(parts) + "\n"
+
+
+def _cable(cable: CableJson, currency: str) -> Iterator[str]:
+    yield f"{cable.name.upper()} ({cable.item}){', OPTION' if cable.option else ''}"
+    if cable.held == "stock" and cable.drums:
+        yield cable_words.SHELF
+    for each in cable.drums:
+        paid = cable_words.paid(each, currency) if cable.held == "job" else ""
+        says = ", ".join(part for part in (cable_words.drum(cable, each), paid) if part)
+        yield f"  length {each.number}: {says}"
+        for i, run in enumerate(each.runs):
+            yield (f"    {cable_words.mark(each, i):>7}  {cable_words.marks(run)}: "
+                   f"{cable_words.metres(run.length_mm)} m, {run.label}")
+        yield f"    rest: {cable_words.rest(each)}"
+    for run in cable.too_long:
+        yield f"  STOP: {cable_words.too_long(cable, run)}"
 
 
 def _cut(cut: CutJson, currency: str) -> Iterator[str]:

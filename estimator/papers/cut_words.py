@@ -11,6 +11,7 @@ BEFORE = (
     "Deburr every end and clear the swarf: it cuts hands and cables, and rusts on the roof.",
     "Measure every line again before the first cut. The makers' manuals of rail and saw decide.",
 )
+NOTHING = "Nothing on this job is cut from bars or drums."
 JOINTS = (
     "Joints: none past the first or last fixing, and every piece spans a fixing, however the "
     "rafters lie. Common practice; the rail maker's manual decides, also how far a joint stays off "

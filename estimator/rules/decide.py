@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple
 
 from estimator.design.sheet import Environment, Unknown
 from estimator.rules.exact import FormulaFailed
-from estimator.rules.model import Formula, Selector, TaskRule
+from estimator.rules.model import Formula, MaterialRule, Selector, TaskRule
 from estimator.rules.results import Requirement
 
 State = Literal["fires", "does not fire", "unknown"]
@@ -26,6 +26,7 @@ class Outcome(NamedTuple):
         stopped_by: the formula that stopped it, if it does not fire.
         demands: demands on the item that are known; `open_demands` whether others are not.
         people: of a task, how many do it together at the least; 0 if the rule does not say.
+        runs: lengths that the quantity is.
     """
 
     state: State
@@ -36,6 +37,22 @@ class Outcome(NamedTuple):
     demands: Requirement | None = None
     open_demands: bool = False
     people: int = 0
+    runs: int = 1
+
+
+def decide_material(rule: MaterialRule, env: Environment) -> Outcome:
+    """Return what a material rule says: condition, quantity, demands, then its number of runs.
+
+    Raises:
+        FormulaFailed: if a formula has no answer.
+    """
+    outcome = decide(rule.when, rule.quantity, env, rule.selector)
+    if rule.runs is None or outcome.state != "fires":
+        return outcome
+    runs = answer(rule.runs, env)
+    if isinstance(runs, Unknown):
+        return outcome._replace(state="unknown", missing=runs)
+    return outcome._replace(runs=int(runs))
 
 
 def decide(when: Formula, amount: Formula | None, env: Environment,

@@ -16,7 +16,15 @@ from estimator.design.sheet import Environment, FactSheet, Unknown
 from estimator.rules.asking import Questions
 from estimator.rules.choose import Chooser
 from estimator.rules.complete import Completed, complete, full_path, rests_on_assumption
-from estimator.rules.decide import Outcome, answer, as_quantity, decide, decide_task, resolve
+from estimator.rules.decide import (
+    Outcome,
+    answer,
+    as_quantity,
+    decide,
+    decide_material,
+    decide_task,
+    resolve,
+)
 from estimator.rules.exact import FormulaFailed
 from estimator.rules.model import (
     AssumeRule,
@@ -38,8 +46,9 @@ from estimator.rules.results import (
     RuleResults,
     TaskNeed,
 )
+from estimator.rules.run_lengths import runs_of
 from estimator.rules.shown import FactReader, compared, numbers, plain
-from estimator.rules.trouble import failure_problem, quantity_problem
+from estimator.rules.trouble import failure_problem, quantity_problem, runs_problem
 from estimator.rules.why_not import WhyNot
 
 _Place = tuple[str, str, Environment]
@@ -55,7 +64,8 @@ def run_rules(book: RuleBook, sheet: FactSheet, prices: PriceBook) -> RuleResult
 
     Raises:
         ProblemsFound: R201 for a formula that has no answer with these facts (division by zero),
-            R202 for a negative quantity, or for a part of a thing that is counted.
+            R202 for a negative quantity, or for a part of a thing that is counted, R203 for a
+            quantity in less than one run.
     """
     run = _Run(book, complete(book, sheet), prices)
     for material in book.materials:
@@ -116,7 +126,7 @@ class _Run:
 
     def material(self, rule: MaterialRule, place: _Place) -> None:
         key, name, env = place
-        outcome = decide(rule.when, rule.quantity, env, rule.selector)
+        outcome = decide_material(rule, env)
         if outcome.state == "unknown":
             if self.ask(rule.id, outcome, self.costs(rule, outcome, env)):
                 self.why_not.undecided(rule, outcome, place)
@@ -129,13 +139,21 @@ class _Run:
             raise AssertionError("a material rule has a selector")
         item = self.chooser.choose(requirement)
         quantity = as_quantity(outcome.amount)
-        if not self.sound(rule, outcome.amount, item, name):
+        if not self.sound(rule, outcome.amount, item, name) or not self.in_runs(
+                rule, outcome, name):
             return
         if item is None:
             self.gaps.append(Gap(rule.id, requirement, quantity, rule.because, name))
             return
         reason = self.reason(rule, rule.quantity, outcome.amount, key, place)
-        self.demands.append(Demand(requirement, item, quantity, reason, rule.option))
+        self.demands.append(Demand(requirement, item, quantity, reason, rule.option,
+                                   runs_of(rule, quantity, outcome.runs, env)))
+
+    def in_runs(self, rule: MaterialRule, outcome: Outcome, name: str) -> bool:
+        problem = runs_problem(rule, outcome.amount, outcome.runs, name)
+        if problem is not None:
+            self.problems.append(problem)
+        return problem is None
 
     def sound(self, rule: MaterialRule | TaskRule, amount: Any, item: Item | None,
               name: str) -> bool:

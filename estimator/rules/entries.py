@@ -26,7 +26,8 @@ KINDS: dict[str, dict[str, str]] = {
     "rule": {
         "id": "text", "for": "text", "each": "text?", "when": "text", "item": "table?",
         "exactly": "table?", "at_least": "table?", "at_most": "table?", "includes": "table?",
-        "code": "text?", "quantity": "text", "because": "text", "option": "flag?",
+        "code": "text?", "quantity": "text", "runs": "text?", "because": "text",
+        "option": "flag?",
     },
     "task": {
         "id": "text", "for": "text", "each": "text?", "when": "text", "norm": "text",

@@ -192,6 +192,7 @@ class _Loader:
         """Check the formulas and the norm of an entry whose other keys are wrong."""
         for key, expect in (
             ("when", "flag"), ("quantity", "number"), ("units", "number"), ("people", "whole"),
+            ("runs", "whole"),
         ):
             if isinstance(entry.data.get(key), str):
                 self.field(entry, key, cast("FactType", expect))
@@ -214,12 +215,14 @@ class _Loader:
             set(self.units.get((selector.family, selector.role), ())) & COUNTED_UNITS
         )
         quantity = self.field(entry, "quantity", "whole" if counted else "number")
-        if when is None or selector is None or quantity is None:
-            return None
         data = entry.data
+        runs = self.field(entry, "runs", "whole") if "runs" in data else None
+        if when is None or selector is None or quantity is None or (
+                "runs" in data and runs is None):
+            return None
         return MaterialRule(
             entry.name, data["for"], _scope(entry), when, quantity, selector, data["because"],
-            entry.place(), data.get("option", False),
+            entry.place(), data.get("option", False), runs,
         )
 
     def task(self, entry: Entry) -> TaskRule | None:

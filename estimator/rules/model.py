@@ -82,7 +82,10 @@ class Selector:
 
 @dataclass(frozen=True, slots=True)
 class MaterialRule:
-    """If `when` holds, the job needs `quantity` of an item, because ..."""
+    """If `when` holds, the job needs `quantity` of an item, because ...
+
+    `runs`: how many lengths of cable the quantity is, each unbroken; None = one.
+    """
 
     id: str
     part: str
@@ -93,6 +96,7 @@ class MaterialRule:
     because: str
     where: Place
     option: bool = False
+    runs: Formula | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,14 +16,15 @@ from estimator.rules.model import (
 
 
 def formulas_of(rule: Rule) -> tuple[Formula, ...]:
-    """Return every formula of a rule: condition, quantity, then the demands on its item."""
+    """Return every formula of a rule: condition, quantity, its runs, the demands on its item."""
     if isinstance(rule, AssumeRule):
         return (rule.value,) if rule.when is None else (rule.when, rule.value)
     if isinstance(rule, TaskRule):
         people = () if rule.people is None else (rule.people,)
         return rule.when, rule.units, *people
     if isinstance(rule, MaterialRule):
-        return rule.when, rule.quantity, *_of_selector(rule.selector)
+        runs = () if rule.runs is None else (rule.runs,)
+        return rule.when, rule.quantity, *runs, *_of_selector(rule.selector)
     return (rule.when,)
 
 

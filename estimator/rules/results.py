@@ -102,13 +102,17 @@ def _has(item: Item, field: str, test: Any) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """So much of something is needed; the item is the cheapest that serves."""
+    """So much of something is needed; the item is the cheapest that serves.
+
+    `runs`: the lengths that the quantity is made of, each unbroken; they add up to it.
+    """
 
     requirement: Requirement
     item: Item
     quantity: Decimal
     reason: Reason
     option: bool = False
+    runs: tuple[Decimal, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

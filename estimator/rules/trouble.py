@@ -58,5 +58,15 @@ def quantity_problem(
     return None
 
 
+def runs_problem(rule: MaterialRule, amount: Any, runs: int, name: str) -> Problem | None:
+    """Return the problem of a quantity that is in no run at all."""
+    if runs >= 1:
+        return None
+    return Problem(
+        "R203", rule.where,
+        f"rule '{rule.id}'{_on(name)} asks for {plain(amount)} in {runs} runs",
+        "a quantity above zero is at least one run: correct the facts, or use max(1, ...)")
+
+
 def _on(name: str) -> str:
     return f" on {name}" if name else ""

@@ -168,7 +168,7 @@ def _papers(
     folder = request.out or (files.folder or Path()) / "out"
     name = f"{estimate.job.id}-r{estimate.revision}"
     drawing = {}
-    if estimate.cuts:
+    if estimate.cuts or estimate.cables:
         from estimator.papers.cut_drawing import cuts_svg
 
         drawing[folder / f"{name}-cuts.svg"] = cuts_svg(estimate).encode()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal as D
 from fractions import Fraction
@@ -24,11 +25,15 @@ def offer(item: Item, pack: int, minor: int, supplier: str = "A", **fields: obje
         item=item.code, supplier=supplier, pack=D(pack), price=Money(minor), **fields)
 
 
-def bill(item: Item, quantities: list[str], *offers: Offer) -> Bill:
+def bill(
+    item: Item, quantities: list[str], *offers: Offer,
+    runs: Sequence[tuple[D, ...]] | None = None,
+) -> Bill:
     demands = [
         Demand(Requirement(item.family, item.roles[0]), item, D(quantity), Reason(
-            "a-rule", "rules.toml", 1, "a test", "", "true", quantity, quantity, D(quantity), ()))
-        for quantity in quantities
+            "a-rule", "rules.toml", 1, "a test", "", "true", quantity, quantity, D(quantity), ()),
+            runs=held)
+        for quantity, held in zip(quantities, runs or [()] * len(quantities), strict=True)
     ]
     return bill_of(demands, [], PriceBookFactory(items=[item], offers=list(offers)))
 
@@ -71,9 +76,35 @@ def test_runs_of_cable_bought_for_the_job_are_not_joined() -> None:
     assert (line.cost, line.left_over) == (Money.of(104), D("21.25"))
 
 
-def test_a_demand_longer_than_every_drum_is_taken_as_several_runs() -> None:
-    # 120 m with 5 % = 126 m: several runs or a joint; two drums of 100 m
-    assert packs(only(bill(CABLE, ["120"], offer(CABLE, 100, 8000)))) == [("A", D(100), 2)]
+def test_a_run_longer_than_every_drum_has_a_price_but_comes_from_no_drum() -> None:
+    # 120 m with 5 % = 126 m: the price of two drums of 100 m stands for it, and nothing serves it
+    line = only(bill(CABLE, ["120", "30"], offer(CABLE, 100, 8000)))
+    assert packs(line) == [("A", D(100), 3)]
+    assert line.laid is not None
+    assert (line.laid.longest, line.laid.too_long) == (100, (0,))
+    assert [(each.runs, each.at) for each in line.laid.lengths] == [((D("31.500"),), (1,))]
+
+
+def test_each_run_of_one_demand_is_a_length_of_its_own() -> None:
+    # 4 runs of 30 m, 31.5 m with waste: one in a drum of 50 m; poured, 126 m would take three
+    made = bill(CABLE, ["120"], offer(CABLE, 50, 5200), runs=[(D(30),) * 4])
+    assert packs(only(made)) == [("A", D(50), 4)]
+    laid = only(made).laid
+    assert laid is not None
+    assert [(each.runs, each.at, each.end) for each in laid.lengths] == [
+        ((D("31.500"),), (at,), D("18.500")) for at in range(4)]
+
+
+def test_shelf_cable_is_laid_out_over_the_drums_of_the_shelf_and_charged_by_the_metre() -> None:
+    # 3 runs of 40 m, 42 m with waste: 2 on a drum of 100 m, so two drums though the job pays 120 m
+    shelf = ItemFactory(code="5", family="cable", held="stock", waste=D("0.05"))
+    line = only(bill(shelf, ["120"], offer(shelf, 100, 8000), runs=[(D(40),) * 3]))
+    assert (line.cost, line.waste_cost, line.packs) == (Money.of(96), Money.of("4.80"), 2)
+    assert line.laid is not None
+    assert [each.at for each in line.laid.lengths] == [(0, 1), (2,)]
+    # 6 runs of 19 m, 19.95 m with waste: 5 on a drum; poured, 119.7 m, two as well
+    again = only(bill(shelf, ["114"], offer(shelf, 100, 8000), runs=[(D(19),) * 6]))
+    assert [len(each.runs) for each in again.laid.lengths] == [5, 1]  # type: ignore[union-attr]
 
 
 def test_cable_cut_to_measure_bears_one_cut_charge() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from catalogue.items import Offer
 from catalogue.money import Money
-from estimator.buying.drums import RunsBought, cheapest_lengths, longest
+from estimator.buying.drums import RunsBought, bought_unbroken, cheapest_lengths, longest
 from estimator.buying.packs import cheapest_packs
 from tests.buying.pack_oracle import best_lengths
 from tests.factories import OfferFactory
@@ -105,3 +105,37 @@ def test_twenty_runs_are_laid_out_with_a_stated_gap_and_never_dearer_than_one_of
         assert found.purchase.exact_cost_minor <= cheapest_lengths(
             runs, [each]).purchase.exact_cost_minor
     assert found.purchase.exact_cost_minor >= cheapest_packs(sum(runs), offers).exact_cost_minor
+
+
+def test_every_run_is_whole_on_one_length_or_named_as_too_long_on_four_hundred_small_jobs() -> None:
+    """Against trying every lay-out: the runs that fit cost least, and none is ever parted."""
+    dice = random.Random(20261129)
+    with_too_long = 0
+    for _ in range(400):
+        offers = [offer(pack, dice.randint(pack * 3, pack * 9), supplier)
+                  for supplier, pack in zip("AB", dice.sample([10, 15, 25, 30], 2), strict=True)]
+        most = max(each.pack for each in offers)
+        runs = [D(dice.randint(10, 400)) / 10 for _ in range(dice.randint(1, 4))]
+        found = bought_unbroken(runs, offers)
+        assert found.longest == most
+        assert list(found.too_long) == [at for at, run in enumerate(runs) if run > most]
+        placed = [at for length in found.lengths for at in length.at]
+        assert sorted([*placed, *found.too_long]) == list(range(len(runs)))
+        for length in found.lengths:
+            assert length.runs == tuple(runs[at] for at in length.at)
+            assert sum(length.runs) <= length.length
+            assert length.length in {each.pack for each in offers}
+        fit = [F(run) for run in runs if run <= most]
+        laid = best_lengths(fit, offers) if fit else F(0)
+        poured = sum((cheapest_packs(run, offers).exact_cost_minor for run in runs if run > most),
+                     F(0))
+        assert laid is not None
+        assert found.purchase.exact_cost_minor == laid + poured
+        with_too_long += bool(found.too_long)
+    assert with_too_long > 100
+
+
+def test_a_length_says_which_of_the_runs_asked_for_it_serves() -> None:
+    found = bought_unbroken([D(5), D(60), D(5), D(40)], [offer(100, 8000)])
+    assert [(each.at, each.runs) for each in found.lengths] == [
+        ((1, 3), (D(60), D(40))), ((0, 2), (D(5), D(5)))]

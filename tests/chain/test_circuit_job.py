@@ -187,3 +187,40 @@ def test_the_edition_of_the_wiring_rules_hangs_on_the_day_of_the_design(
         (edition,) = [each for each in estimate.findings if each.code == "wiring-edition"]
         levels[day] = edition.level
     assert levels == {14: "caution", 15: "fine"}
+
+
+def test_flat_cable_on_either_side_of_armoured_is_two_lengths_each_as_long_as_its_own_legs(
+    survey: Survey, basis: Basis
+) -> None:
+    # By hand: 10 x 1.05 + 1.5 m of ends = 12 m; 5 + 2 m, clipped and in a loft: 5.25 + 2.2 + 1.5 =
+    # 8.95 m; armoured 20 x 1.05 + 1.5 = 22.5 m. Nothing is shared out evenly.
+    estimate = make_estimate(with_legs(
+        survey, leg("clipped", 10), leg("buried soft", 20), leg("clipped", 5), leg("loft", 2)),
+        basis)
+    flat, steel = (line(estimate, f"circuit-cable-{kind}") for kind in ("flat", "armoured"))
+    assert flat is not None
+    assert steel is not None
+    assert [run.length for run in flat.runs if run.rule == "circuit-cable-flat"] == [
+        D("12"), D("8.95")]
+    assert [run.length for run in steel.runs] == [D("22.5")]
+    assert flat.laid is not None
+    # with 5 % waste: 12.6 and 9.398 m, raised to the millimetre, from one drum of the shelf
+    assert [each.runs for each in flat.laid.lengths] == [(D("12.600"), D("9.398"))]
+
+
+def test_a_run_longer_than_every_drum_stops_a_firm_price_and_is_joined_from_none(
+    survey: Survey, basis: Basis
+) -> None:
+    # A wired lead to the router, sold in drums of 100 m: 99 m x 1.05 + slack is over it.
+    changed = survey.model_copy(update={"converter": survey.converter.model_copy(
+        update={"wired_internet_m": seen(D(99))})})
+    estimate = make_estimate(changed, basis)
+    found = line(estimate, "comms-network-cable")
+    assert found is not None
+    assert found.laid is not None
+    assert (found.laid.longest, found.laid.too_long, found.laid.lengths) == (100, (0,), ())
+    assert found.packs == 2
+    (told,) = [each for each in estimate.findings if each.code == "run-too-long"]
+    assert (told.level, told.limit, told.unit) == ("stop", "100", "m")
+    assert "comms network cable" in told.says
+    assert estimate.kind == "budget"

@@ -61,8 +61,8 @@ def test_strings_the_converter_has_no_input_for_bar_a_firm_price(basis: Basis) -
 def test_strings_nobody_has_counted_are_laid_out_and_priced(basis: Basis) -> None:
     found = make_estimate(surveyed("panels-and-storage", strings=None), basis)
     assert found.kind == "firm"
-    # 1 x 2 x (9 + 0 + 1) + one jump of 2 m, as with the one string that the survey asks for.
-    assert need(found, "pv-dc-cable") == 22
+    # 1 x 2 x (9 + 0 + 1), as with the one string that the survey asks for; one jump of 2 m.
+    assert (need(found, "pv-dc-cable"), need(found, "pv-dc-row-jump")) == (20, 2)
 
 
 def test_a_converter_is_chosen_with_an_input_for_each_plane_of_uncounted_strings(
@@ -81,8 +81,8 @@ def test_a_converter_is_chosen_with_an_input_for_each_plane_of_uncounted_strings
     ("loft_m", "size", "cable_m"),
     [
         # 12 x 34.1 V x 3 % = 12.276 V; 12.9 A; conductor at 90 degrees: 6.490259 ohm/km in 4 mm²,
-        # so 73 m drop 12.224 V and 74 m drop 12.391 V. Cable: 2 x (loft + 1) + 2 m of jump.
-        ("72", "4", 148), ("73", "6", 150),
+        # so 73 m drop 12.224 V and 74 m drop 12.391 V. Cable: 2 x (loft + 1).
+        ("72", "4", 146), ("73", "6", 148),
     ],
 )
 def test_a_long_route_is_billed_in_just_the_size_that_the_design_says(

@@ -6,11 +6,14 @@ import io
 import json
 import xml.etree.ElementTree as ET
 from dataclasses import replace
+from decimal import Decimal as D
 
 import openpyxl
 import pytest
 
+from catalogue.items import Offer
 from catalogue.money import Money
+from estimator.bill import bill_of
 from estimator.buying.cutting.lines import cut_lines
 from estimator.buying.cutting.model import Bar, Offcuts, Task
 from estimator.buying.cutting.splits import Line
@@ -19,7 +22,8 @@ from estimator.papers.contract import EstimateJson
 from estimator.papers.cut_drawing import cuts_svg
 from estimator.papers.cut_list import cut_list
 from estimator.papers.workbook import bill_workbook
-from tests.factories import ItemFactory
+from estimator.rules.results import Demand, Reason, Requirement
+from tests.factories import ItemFactory, OfferFactory, PriceBookFactory
 from tests.papers import sample
 from tests.papers.reading import formulas, row_of, values
 
@@ -35,7 +39,24 @@ def cut_estimate(*names: str) -> EstimateJson:
                      Task((), (Bar(3300, 1580, "R33"),), kerf_mm=3, offcuts=Offcuts(1000)), 310)
     cut = RailCut(rail, None, plan, 3, True, ((9, 0, 8),))
     made = sample.firm_estimate()
-    return EstimateJson.of(replace(made, design=replace(made.design, rails=cut)), 1)
+    return EstimateJson.of(replace(
+        made, design=replace(made.design, rails=cut), bill=replace(made.bill, lines=())), 1)
+
+
+def cable_estimate(*offers: Offer, held: str = "job", option: bool = False) -> EstimateJson:
+    """Runs of 40, 30, 20 and 8 m, 5 % waste: 42, 31.5, 21 and 8.4 m."""
+    item = ItemFactory(code="C6", name="=armoured cable", family="cable", held=held,
+                       waste=D("0.05"))
+    reason = Reason(
+        "pv-trench-cable", "rules.toml", 1, "a test", HOSTILE, "true", "", "", D(98), ())
+    demand = Demand(Requirement("cable", item.roles[0]), item, D(98), reason, option,
+                    (D(40), D(30), D(20), D(8)))
+    bill = bill_of([demand], [], PriceBookFactory(items=[item], offers=list(offers)))
+    return EstimateJson.of(replace(sample.firm_estimate(), bill=bill), 1)
+
+
+def drum(pack: int, minor: int, supplier: str = "A", **fields: object) -> Offer:
+    return OfferFactory(item="C6", supplier=supplier, pack=D(pack), price=Money(minor), **fields)
 
 
 @pytest.fixture(scope="module")
@@ -128,13 +149,95 @@ def test_the_text_names_each_piece_and_says_how_good_the_cut_is(estimate: Estima
     assert f"{Money(16700)}; no lawful way costs less" in text
 
 
-def test_a_job_without_bars_says_so_and_has_no_sheet() -> None:
-    plain = EstimateJson.of(sample.firm_estimate(), 1)
-    assert "Nothing on this job is cut from bars." in cut_list(plain)
-    assert "Nothing on this job is cut from bars." in cuts_svg(plain)
+def test_a_job_without_bars_and_drums_says_so_and_has_no_sheet() -> None:
+    made = sample.firm_estimate()
+    plain = EstimateJson.of(replace(made, bill=replace(made.bill, lines=())), 1)
+    assert "Nothing on this job is cut from bars or drums." in cut_list(plain)
+    assert "Nothing on this job is cut from bars or drums." in cuts_svg(plain)
     assert not [at for at in values(bill_workbook(plain)) if at[0] == BOOK]
 
 
 def test_the_same_estimate_gives_the_same_drawing(estimate: EstimateJson) -> None:
     again = cut_estimate(HOSTILE, "row 1, upper rail", "row 2, lower rail", "row 2, upper rail")
     assert cuts_svg(estimate) == cuts_svg(again)
+
+
+def test_the_json_form_has_every_drum_with_the_marks_of_its_runs_and_reads_back() -> None:
+    # By hand: drums of 50 m hold 42 (+ nothing: 8 m are left, the run of 8.4 m does not fit) and
+    # 31.5 + 8.4 or 21 + 8.4; so three drums, and 21 m alone or with 8.4.
+    made = cable_estimate(drum(50, 5200))
+    (cable,) = json.loads(made.dumps())["cables"]
+    assert [each["length_mm"] for each in cable["drums"]] == [50_000] * 3
+    for each in cable["drums"]:
+        marks = [(run["from_mm"], run["to_mm"]) for run in each["runs"]]
+        assert marks[0][0] == 0
+        assert [start for start, _ in marks[1:]] == [end for _, end in marks[:-1]]
+        assert marks[-1][1] + each["rest_mm"] == each["length_mm"]
+    runs = sorted(run["length_mm"] for each in cable["drums"] for run in each["runs"])
+    assert runs == [8_400, 21_000, 31_500, 42_000]
+    assert EstimateJson.loads(made.dumps()) == made
+
+
+def test_a_length_cut_to_measure_says_so_and_what_is_paid_for_the_cut() -> None:
+    # 102.9 m: 103 x 1.10 + 5.00 = 118.30, against three drums at 156.00
+    made = cable_estimate(drum(50, 5200), drum(1, 110, "B", cut_charge=Money(500)))
+    (cable,) = made.cables
+    (each,) = cable.drums
+    assert (each.length_mm, each.cut_to_measure, each.cut_charge, each.rest_mm) == (
+        103_000, True, 500, 100)
+    assert cable.longest_mm is None
+    told = cut_list(made)
+    assert "103 m in one length, cut to measure, from B, cut charge £5.00" in told
+    assert "rest: 0.1 m, over" in told
+    # the crew's sheet and drawing bear no money
+    text = " ".join(str(value) for at, value in values(bill_workbook(made)).items()
+                    if at[0] == BOOK)
+    assert "103 m in one length, cut to measure, from B" in text
+    assert "£" not in text + cuts_svg(made)
+    by_metre = cut_list(cable_estimate(drum(1, 110)))
+    assert "from A, sold by the metre" in by_metre
+
+
+def test_a_run_that_no_drum_holds_stands_as_a_stop_on_list_sheet_and_drawing() -> None:
+    made = cable_estimate(drum(40, 4000))
+    (cable,) = made.cables
+    assert [(run.length_mm, run.from_mm) for run in cable.too_long] == [(42_000, None)]
+    says = "42 m, longer than the longest length on offer (40 m)"
+    assert f"STOP: pv trench cable, {HOSTILE}, 1 of 4: {says}" in cut_list(made)
+    assert says in cuts_svg(made)
+    assert any(says in str(value) for value in values(bill_workbook(made)).values())
+
+
+def test_the_sheet_has_a_row_for_each_drum_and_run_and_leaves_text_as_text() -> None:
+    book = bill_workbook(cable_estimate(drum(50, 5200), option=True))
+    held = values(book)
+    at = row_of(book, BOOK, "B", "length 1: drum of 50 m, from A")
+    assert held[(BOOK, f"C{at}")] == 50_000
+    assert held[(BOOK, f"D{at + 1}")] == "0 to 42 m"
+    assert held[(BOOK, f"E{at + 1}")] == f"C1.1 = pv trench cable, {HOSTILE}, 1 of 4"
+    row_of(book, BOOK, "A", "=armoured cable (C6), option")  # a band that begins with "="
+    opened = openpyxl.load_workbook(io.BytesIO(book))
+    assert {cell.data_type for row in opened[BOOK].iter_rows() for cell in row} <= {"s", "n"}
+    assert not [text for (sheet, _), text in formulas(book).items()
+                if sheet == BOOK and str(text).startswith("=") and "armoured" not in str(text)]
+
+
+def test_the_drawing_shows_runs_to_scale_and_what_is_left_on_the_drum() -> None:
+    root = ET.fromstring(cuts_svg(cable_estimate(drum(50, 5200), held="stock")))
+    texts = [element.text or "" for element in root.iter(f"{SVG}text")]
+    assert "Length 1: drum of 50 m, from the shelf; rest: 8 m, left on the drum, marked" in texts
+    assert "C1.1" in texts
+    boxes = [float(box.get("width", "0")) for box in root.iter(f"{SVG}rect")
+             if box.get("fill") in ("white", "url(#offcut)")]
+    # 42 of 50 m on a drum drawn 273 mm wide
+    assert any(abs(wide - 42 / 50 * 273) < 0.01 for wide in boxes)
+
+
+def test_an_estimate_kept_before_runs_were_laid_out_still_reads_and_prints() -> None:
+    old = json.loads(cable_estimate(drum(50, 5200)).dumps())
+    del old["cables"]
+    old["schema_version"] = "1.2"
+    kept = EstimateJson.loads(json.dumps(old))
+    assert kept.cables == ()
+    assert "Nothing on this job is cut" in cut_list(kept)
+    assert EstimateJson.loads(kept.dumps()).schema_version == "1.3"

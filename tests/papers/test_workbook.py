@@ -21,7 +21,7 @@ from tests.papers.reading import (
 )
 
 OFFICE_SHEETS = {"Bill", "Labour", "Price build-up", "To settle", "Why"}
-SITE_SHEETS = {"Take to site", "Comes back", "Cautions"}
+SITE_SHEETS = {"Cuts", "Take to site", "Comes back", "Cautions"}
 
 
 @pytest.fixture(scope="module")

@@ -13,13 +13,12 @@ from catalogue.toml_source import TomlSource, read_toml
 from estimator.design.sheet import SCOPES, FactSheet, Scope, Unknown
 from estimator.practice.pack import country_folder, read_practice
 from estimator.rules.complete import Completed, complete, full_path
-from estimator.rules.decide import Outcome, decide, decide_task
+from estimator.rules.decide import Outcome, decide, decide_material, decide_task
 from estimator.rules.dictionary import fact_dictionary, practice_definitions
 from estimator.rules.facts import FactDef
 from estimator.rules.load import load_rule_book, read_rule_files
 from estimator.rules.model import (
     AssumeRule,
-    Formula,
     MaterialRule,
     Rule,
     RuleBook,
@@ -31,7 +30,7 @@ FOLDER = Path(__file__).parents[1] / "rule_cases"
 DATA = Path(__file__).parents[2] / "estimator" / "rules" / "data"
 KINDS = ("fires", "does not fire", "edge", "unknown")
 _KEYS = {"rule", "name", "kind", "parts", "facts", "planes", "legs", "expect", "demands"}
-_EXPECT = {"quantity", "units", "people", "fires", "unknown", "value"}
+_EXPECT = {"quantity", "runs", "units", "people", "fires", "unknown", "value"}
 
 
 @dataclass(frozen=True)
@@ -60,6 +59,7 @@ class Answer:
     demands: dict[str, Any]
     value: Any = None
     people: int = 0
+    runs: int = 0
 
 
 @cache
@@ -159,14 +159,11 @@ def ask(case: Case) -> Answer:
         return _assumed(rule, completed)
     outcomes = [
         decide_task(rule, env) if isinstance(rule, TaskRule)
-        else decide(rule.when, _amount(rule), env, getattr(rule, "selector", None))
+        else decide_material(rule, env) if isinstance(rule, MaterialRule)
+        else decide(rule.when, None, env)
         for _, _, env in completed.sheet.environments(rule.each)
     ]
     return _together(outcomes)
-
-
-def _amount(rule: Rule) -> Formula | None:
-    return rule.quantity if isinstance(rule, MaterialRule) else None
 
 
 def _together(outcomes: list[Outcome]) -> Answer:
@@ -184,7 +181,8 @@ def _together(outcomes: list[Outcome]) -> Answer:
                 demands["code"] = each.demands.code
     amounts = [each.amount for each in fired if each.amount is not None]
     return Answer(bool(fired), sum(amounts, Decimal(0)), frozenset(unknown), demands,
-                  people=max((each.people for each in fired), default=0))
+                  people=max((each.people for each in fired), default=0),
+                  runs=sum(each.runs for each in fired))
 
 
 def _assumed(rule: AssumeRule, completed: Completed) -> Answer:

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from catalogue.problems import ProblemsFound
+from estimator.design.sheet import LENGTHS
 from tests.rules.small_job import results, rule
 
 BOTH = {"storage.mount": "wall", "storage.modules": 3}
@@ -63,3 +64,34 @@ def test_a_measured_quantity_may_be_broken_and_a_third_is_raised_to_the_next_mil
         Decimal("1.5"))
     assert results(rule("true", "1 / storage.modules", cable), BOTH).demands[0].quantity == (
         Decimal("0.333334"))
+
+
+CABLE = 'item = { family = "cable", role = "data cable" }'
+
+
+def test_a_quantity_is_one_run_unless_its_rule_says_how_many_and_they_add_up_to_it() -> None:
+    assert results(rule("true", "10", CABLE), BOTH).demands[0].runs == (10,)
+    shared = results(rule("true", "10", CABLE, 'runs = "storage.modules"'), BOTH).demands[0].runs
+    # 10 / 3 does not part: the last takes the millionth that is left
+    assert shared == (Decimal("3.333333"), Decimal("3.333333"), Decimal("3.333334"))
+
+
+def test_runs_are_as_long_as_the_design_found_them_where_they_add_up_to_the_quantity() -> None:
+    text = rule("true", "10", CABLE, 'runs = "storage.modules"')
+    found = {"storage.modules": (Decimal(2), Decimal(7), Decimal(1))}
+    assert results(text, {**BOTH, LENGTHS: found}).demands[0].runs == (2, 7, 1)
+    other = {"storage.modules": (Decimal(2), Decimal(7), Decimal(2))}  # a rule of another formula
+    assert results(text, {**BOTH, LENGTHS: other}).demands[0].runs != (2, 7, 2)
+
+
+def test_a_quantity_in_no_run_at_all_is_a_problem() -> None:
+    with pytest.raises(ProblemsFound) as caught:
+        results(rule("true", "10", CABLE, 'runs = "storage.modules - 3"'), BOTH)
+    assert str(caught.value) == (
+        "own/rules.toml:1: error R203: rule 'the-rule' asks for 10 in 0 runs\n"
+        "    a quantity above zero is at least one run: correct the facts, or use max(1, ...)")
+
+
+def test_runs_that_hang_on_an_unknown_fact_are_asked_for() -> None:
+    found = results(rule("true", "10", CABLE, 'runs = "storage.modules"'), {})
+    assert (found.demands, [each.fact for each in found.questions]) == ((), ["storage.modules"])

@@ -88,6 +88,14 @@ def test_people_of_a_task_are_a_whole_number() -> None:
     assert (problem.code, problem.where.line) == ("R109", 10)
 
 
+def test_the_runs_of_a_quantity_are_a_whole_number() -> None:
+    assert book(BRACKET).materials[0].runs is None
+    assert book(BRACKET + 'runs = "storage.modules"\n').materials[0].runs is not None
+    with pytest.raises(ProblemsFound) as caught:
+        book(BRACKET + 'runs = "storage.modules / 2"\n')
+    assert [problem.code for problem in caught.value.problems] == ["R109"]
+
+
 def test_the_same_id_in_two_files_of_one_folder_is_a_mistake() -> None:
     with pytest.raises(ProblemsFound) as caught:
         book(BRACKET, BRACKET)

@@ -35,6 +35,8 @@ def test_rule_says_what_its_case_expects(case: Case) -> None:
         if key in expect:
             assert answer.fires, case.where
             assert answer.amount == Decimal(expect[key]), case.where
+    if "runs" in expect:
+        assert answer.runs == int(expect["runs"]), case.where
     if "people" in expect:
         assert answer.people == int(expect["people"]), case.where
     if "value" in expect:

@@ -52,7 +52,8 @@ PLANE: dict[str, Any] = {
 NEEDS = {
     "pv-panel": 12, "pv-roof-fixing": 28, "pv-fixing-screw": 59, "pv-replacement-tile": 2,
     "pv-rail": 9, "pv-rail-joiner": 8, "pv-end-clamp": 8, "pv-middle-clamp": 20,
-    "pv-rail-cap": 8, "pv-rail-earth-lug": 4, "pv-roof-entry": 1, "pv-dc-cable": 24,
+    "pv-rail-cap": 8, "pv-rail-earth-lug": 4, "pv-roof-entry": 1, "pv-dc-cable": 22,
+    "pv-dc-row-jump": 2,
     # Outside, in conduit: 4 m x 1.05, held at every 0.4 m.
     "pv-dc-conduit": D("4.2"), "pv-dc-saddle": 10,
     "pv-plug-array": 2, "pv-dc-isolator": 1, "pv-dc-surge": 1, "pv-tie": 24, "pv-array-bond": 13,

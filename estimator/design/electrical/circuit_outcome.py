@@ -33,6 +33,7 @@ from estimator.design.electrical.surveyed_circuit import (
     CONVERTER,
     Run,
     Surveyed,
+    cable_lengths,
     surveyed_run,
 )
 from estimator.design.electrical.voltage_drop import DropLeg, drop_v, mv_per_a_m
@@ -66,7 +67,8 @@ def circuit_outcome(case: Case, figures: Figures, run: Run) -> Outcome:
         (f"{run.facts}.{name}" for name in (*SIZE_FACTS, "over_to_armoured")), _reason(sized))
     return Outcome(
         (*_told(figures, case, run, surveyed, sized),), facts, because=because, assumed=assumed,
-        worked=(_worked(figures, run, surveyed, sized),))
+        worked=(_worked(figures, run, surveyed, sized),),
+        lengths={} if sized.over else cable_lengths(case, run))
 
 
 def _lengths(run: Run, surveyed: Surveyed) -> dict[str, Any]:

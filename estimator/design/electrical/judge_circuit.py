@@ -35,4 +35,5 @@ def judge_circuit(case: Case) -> Outcome:
         tuple(told for each in outcomes for told in each.told), facts,
         because={path: why for each in outcomes for path, why in each.because.items()},
         assumed=frozenset().union(*(each.assumed for each in outcomes)),
-        worked=tuple(worked for each in outcomes for worked in each.worked))
+        worked=tuple(worked for each in outcomes for worked in each.worked),
+        lengths={path: found for each in outcomes for path, found in each.lengths.items()})

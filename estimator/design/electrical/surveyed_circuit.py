@@ -7,6 +7,7 @@ whole route is one leg of the worst usual way in a house, in insulation.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal, NamedTuple
 
@@ -85,6 +86,27 @@ def surveyed_run(case: Case, figures: Figures, run: Run) -> Surveyed:
     circuit = _circuit(figures, run, converter, tuple(_laid_legs(case, figures, run, listed)))
     return Surveyed(circuit, (), lengths, bool(listed), length_assumed,
                     tuple(name for env, name in listed if _in_insulation_unseen(env)))
+
+
+def cable_lengths(case: Case, run: Run) -> dict[str, tuple[Decimal, ...]]:
+    """Return the lengths of flat and of armoured cable of a run whose legs are all known.
+
+    Legs one after the other in one kind of cable are one length, with an end to make off at
+    either side and what bends and turns take, as the rules count them.
+    """
+    job = case.sheet.job
+    found: dict[bool, list[Decimal]] = {False: [], True: []}
+    before: bool | None = None
+    for env, _ in _legs(case, run):
+        steel = env["leg.method"] in ARMOURED
+        factor = job["practice.cable_factor_" + (
+            "hidden" if env["leg.method"] in HIDDEN else "open")]
+        if steel is not before:
+            found[steel].append(2 * job["practice.cable_end_m"])
+        found[steel][-1] += env["leg.length_m"] * factor
+        before = steel
+    return {f"{run.facts}.flat_lengths": tuple(found[False]),
+            f"{run.facts}.armoured_lengths": tuple(found[True])}
 
 
 def _legs(case: Case, run: Run) -> Iterator[tuple[Environment, str]]:

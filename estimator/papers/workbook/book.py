@@ -53,7 +53,8 @@ def bill_workbook(estimate: EstimateJson, firm_name: str = "") -> bytes:
     back = page("Comes back", site_sheets.BACK, office=False)
     cautions = page("Cautions", site_sheets.CAUTIONS, office=False, upright=True)
     wall = page(wall_sheet.NAME, wall_sheet.COLUMNS, office=False) if estimate.walls else None
-    cuts = page(cut_sheet.NAME, cut_sheet.COLUMNS, office=False) if estimate.cuts else None
+    cuts = page(cut_sheet.NAME, cut_sheet.COLUMNS, office=False) if (
+        estimate.cuts or estimate.cables) else None
     labour = page("Labour", labour_sheet.COLUMNS)
     price = page("Price build-up", price_sheet.COLUMNS, upright=True)
     points = page(points_sheet.NAME, points_sheet.COLUMNS)
