@@ -17,12 +17,12 @@ from catalogue.tables.offers import (
     SUPPLIER,
     SUPPLIER_ITEM,
 )
-from catalogue.tables.stock import LEVEL, LOT, MOVE, PLACE, RESERVATION, WORTH
+from catalogue.tables.stock import LEVEL, LOT, MOVE, PLACE, RESERVATION, SHELF_RULE, WORTH
 from catalogue.tables.stock_sheets import STOCK_SHEET, STOCK_SHEET_READ
 
 __all__ = [
     "BOX_PART", "CARRIAGE", "FIRM_META", "ITEM", "ITEM_ROLE", "JOB", "JOB_EVENT", "KEPT_TEXT",
     "LEVEL", "LOT", "MOVE", "OFFER", "PLACE", "PRICE_COLUMNS", "PRICE_LIST", "RESERVATION",
-    "REVISION", "REVISION_BASIS", "STOCK_SHEET", "STOCK_SHEET_READ", "SUPPLIER", "SUPPLIER_ITEM",
-    "WORTH", "metadata",
+    "REVISION", "REVISION_BASIS", "SHELF_RULE", "STOCK_SHEET", "STOCK_SHEET_READ", "SUPPLIER",
+    "SUPPLIER_ITEM", "WORTH", "metadata",
 ]

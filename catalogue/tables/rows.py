@@ -304,3 +304,17 @@ class ReservationRow(Base):
     at: Mapped[datetime]
     by: Mapped[str]
     why: Mapped[str]
+
+
+class ShelfRuleRow(Base):
+    """When the shelf of an item is filled up; written once."""
+
+    __table__ = tables.SHELF_RULE
+
+    id: Mapped[int]
+    item_code: Mapped[str]
+    least: Mapped[Decimal]
+    order_quantity: Mapped[Decimal]
+    at: Mapped[datetime]
+    by: Mapped[str]
+    why: Mapped[str]

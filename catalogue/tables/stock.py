@@ -121,3 +121,22 @@ RESERVATION = Table(
     info=WRITTEN_ONCE,
     sqlite_strict=True,
 )
+
+# When the shelf of an item is filled up: what is free falls to `least`, and `order_quantity` or a
+# multiple of it is ordered. The newest row of an item holds; 0 is ordered of one that is not kept
+# any more.
+SHELF_RULE = Table(
+    "shelf_rule", metadata,
+    Column("id", Integer, primary_key=True),
+    given("item_code", ForeignKey("item.code")),
+    given("least", Milli),
+    given("order_quantity", Milli),
+    given("at", UtcTime),
+    given("by", Text),
+    given("why", Text),
+    CheckConstraint("least >= 0", name="least_not_negative"),
+    CheckConstraint("order_quantity >= 0", name="order_quantity_not_negative"),
+    Index(None, "item_code"),
+    info=WRITTEN_ONCE,
+    sqlite_strict=True,
+)

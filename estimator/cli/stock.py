@@ -20,6 +20,7 @@ from estimator.cli.common import (
     tell_problems,
 )
 from estimator.cli.numbers import AMOUNT, QUANTITY, minor
+from estimator.cli.stock_plan import shelf, short
 from estimator.cli.stock_sheets import picked, returned, sheet, used
 
 if TYPE_CHECKING:
@@ -37,6 +38,10 @@ def stock() -> None:
     Example:
       estimator stock show 03040-TE
     """
+
+
+stock.add_command(short)
+stock.add_command(shelf)
 
 
 def by_now() -> Posted:

@@ -12,7 +12,7 @@ from catalogue.stock.free import Promise, Supply
 from catalogue.stock.ledger import Move
 from estimator.papers import words
 from estimator.papers.digits import plain
-from estimator.papers.terminal import clean, table
+from estimator.papers.terminal import clean, shortened, table
 
 NAME_WIDTH = 32
 
@@ -159,8 +159,8 @@ def moves_data(moves: Sequence[Move]) -> list[dict[str, Any]]:
 def count_text(count: Count) -> str:
     """Return a count as a table: what the books say, what was counted, the difference."""
     rows = [
-        (line.place, line.item, line.lot, _cut(line.name), _of(line.there, line.unit),
-         _of(line.counted, line.unit), _signed(line.difference),
+        (line.place, line.item, line.lot, shortened(line.name, NAME_WIDTH),
+         _of(line.there, line.unit), _of(line.counted, line.unit), _signed(line.difference),
          words.signed(line.value_minor, count.currency))
         for line in count.lines]
     headings = ("place", "item", "lot", "name", "books", "counted", "differs", "worth")
@@ -181,8 +181,9 @@ def stock_text(shown: StockShown, in_full: bool) -> str:
     if not shown.lines:
         return "Nothing is held, reserved or on its way."
     rows = [
-        (line.item, _cut(line.name), line.bin, line.unit, plain(line.on_hand), plain(line.reserved),
-         plain(line.coming), plain(line.free), plain(line.short) if line.short else "")
+        (line.item, shortened(line.name, NAME_WIDTH), line.bin, line.unit,
+         plain(line.on_hand), plain(line.reserved), plain(line.coming), plain(line.free),
+         plain(line.short) if line.short else "")
         for line in shown.lines]
     headings = ("item", "name", "bin", "unit", "on hand", "reserved", "coming",
                 f"free {shown.on}", "short")
@@ -246,7 +247,7 @@ def worth_text(worth: StockWorth) -> str:
     if not worth.lines:
         return "Nothing is held."
     rows = [
-        (line.item, _cut(line.name), _of(line.quantity, line.unit),
+        (line.item, shortened(line.name, NAME_WIDTH), _of(line.quantity, line.unit),
          words.money(line.average_minor, worth.currency),
          words.money(line.fifo_minor, worth.currency)) for line in worth.lines]
     rows.append(("", "in all", "", words.money(worth.average_minor, worth.currency),
@@ -260,10 +261,6 @@ def worth_data(worth: StockWorth) -> dict[str, Any]:
     """Return what the stock is worth as data, in minor units."""
     return {"currency": worth.currency, "average_minor": worth.average_minor,
             "fifo_minor": worth.fifo_minor, "lines": [asdict(line) for line in worth.lines]}
-
-
-def _cut(name: str) -> str:
-    return name if len(name) <= NAME_WIDTH else name[:NAME_WIDTH - 3].rstrip() + "..."
 
 
 def _of(number: Decimal, unit: str) -> str:

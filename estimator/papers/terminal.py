@@ -64,7 +64,8 @@ def wrapped(text: str, first: str, width: int = WIDTH) -> list[str]:
     return textwrap.wrap(flat, width, initial_indent=first, subsequent_indent=" " * len(first))
 
 
-def _short(text: str, width: int) -> str:
+def shortened(text: str, width: int) -> str:
+    """Return a text on one line, its end left out if it is wider."""
     flat = " ".join(text.split())
     return flat if len(flat) <= width else flat[: width - 3].rstrip() + "..."
 
@@ -116,7 +117,7 @@ def _fitted(rows: Sequence[Row], headings: Row, names: int) -> list[Row]:
         max(len(row[at]) for row in (headings, *rows)) for at in range(len(headings)) if at != names
     ]
     room = max(12, WIDTH - len(INDENT) - sum(others) - BETWEEN * len(others))
-    return [(*row[:names], _short(row[names], room), *row[names + 1:]) for row in rows]
+    return [(*row[:names], shortened(row[names], room), *row[names + 1:]) for row in rows]
 
 
 def _line(line: LineJson, currency: str) -> Row:
@@ -194,7 +195,7 @@ def _price(estimate: EstimateJson) -> list[str]:
         rows += [
             (words.money(price.list_net, currency), "list price"),
             (words.money(-price.discount.amount, currency),
-             _short(f"discount: {price.discount.reason}, {price.discount.name}", 60)),
+             shortened(f"discount: {price.discount.reason}, {price.discount.name}", 60)),
         ]
     rows.append((words.money(price.net, currency), "price, net"))
     rows += [

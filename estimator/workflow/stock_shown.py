@@ -38,7 +38,7 @@ class Holding:
     """What lies there, what comes, what is claimed, and who gets what."""
 
     stock: Stock
-    expiries: dict[str, tuple[str, date | None]]
+    lots: dict[str, tuple[str, date | None]]
     claims: tuple[Claim, ...]
     coming: tuple[Supply, ...]
     shared: Shared
@@ -120,7 +120,7 @@ def _item_stock(
 
 
 def _lot(held: Holding, lot: str) -> tuple[str, date | None]:
-    return held.expiries.get(lot, ("", None))
+    return held.lots.get(lot, ("", None))
 
 
 def _expired(held: Holding, lot: str, today: date) -> bool:

@@ -48,6 +48,10 @@ CASES = {
     "count-worth": ("count", "15040", "5", "--place", "store"),
     "count-serial": ("count", MODULE, "1", "--place", "van 1", "--lot", "S1"),
     "count-site": ("count", CLIP, "5", "--place", "site D-101"),
+    "shelf": ("shelf", CLIP, "--least", "2.5", "--order", "0"),
+    "shelf-item": ("shelf", "02902-MX", "--least", "2", "--order", "3"),
+    "shelf-costs": ("shelf", CLIP, "--order-cost", "0", "--holding", "0.2"),
+    "shelf-unsold": ("shelf", "03501-CP", "--order-cost", "1", "--holding", "0.2", "--demand", "0"),
     "show": ("show", "02902-MX", "--place", "stor"),
     "reserve": ("reserve", "D-101",),
 }
@@ -114,5 +118,5 @@ def test_every_case_has_its_message_and_every_code_a_case() -> None:
     names = {path.stem for path in TOLD.glob("*.txt")}
     assert names == {*CASES, "check"}
     texts = "".join(path.read_text(encoding="utf-8") for path in TOLD.glob("*.txt"))
-    codes = [f"Y{number}" for number in (*range(101, 113), *range(115, 119))]
+    codes = [f"Y{number}" for number in (*range(101, 113), *range(115, 121))]
     assert [code for code in codes if f" error {code}: " not in texts] == []

@@ -1,0 +1,109 @@
+"""What must be ordered, how much, by when: what accepted jobs lack, and what the shelf lacks.
+
+Wanted is what nothing serves, neither what lies there nor what comes (`free`); it is ordered its
+lead time earlier (`planning.plan`), in whole lots where the shelf has its own. The shelf is filled
+up when what is promised to nobody falls to its reorder point, counted as the books of trade do it:
+what lies there and what comes, less what is reserved.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from catalogue.stock.free import Claim, Shared
+from catalogue.stock.planning import Planned, Stocked, Want, plan
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfRule:
+    """When the shelf is filled up, and in which lots.
+
+    Attributes:
+        least: the reorder point: what is free falls to it, or below it.
+        order: what is ordered then, or a multiple of it.
+    """
+
+    least: Decimal
+    order: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Shortage:
+    """So much of an item must be ordered.
+
+    Attributes:
+        needed_on: the day on which it must be there.
+        order_by: the last day on which it can be ordered for that; a day that is over is late.
+        jobs: for which jobs, in the order in which they need it; none = for the shelf alone.
+    """
+
+    item: str
+    quantity: Decimal
+    needed_on: date
+    order_by: date
+    jobs: tuple[str, ...] = ()
+
+
+def shortages(
+    who: Shared, leads: Mapping[str, int], rules: Mapping[str, ShelfRule], today: date, until: date
+) -> tuple[Shortage, ...]:
+    """Return what is to be ordered for all that is needed until a day, by last day and item.
+
+    Args:
+        who: who gets what of all that lies there and comes.
+        leads: item -> days from order to delivery; an item that is not in it comes at once.
+        rules: item -> when its shelf is filled up.
+        today: from which day on things can be ordered.
+        until: what is needed later is left out.
+    """
+    short = [claim for claim in who.short if claim.needed_on <= until]
+    wants = [Want(each.item, (each.needed_on - today).days, each.quantity) for each in short]
+    lots = {item: rule.order for item, rule in rules.items()}
+    stocked = {item: Stocked(lead=leads.get(item, 0), lot=lots.get(item))
+               for item in {each.item for each in short}}
+    orders = plan(wants, stocked)
+    found = list(_for_jobs(orders, short, today))
+    for item in sorted(rules):
+        rest = sum((each.quantity for each in orders if each.item == item), Decimal(0)) - sum(
+            (each.quantity for each in short if each.item == item), Decimal(0))
+        found += _for_the_shelf(item, rules[item], (who, rest), leads.get(item, 0), (today, until))
+    return tuple(sorted(found, key=lambda s: (s.order_by, s.item, s.needed_on, s.jobs)))
+
+
+def _for_jobs(
+    orders: Iterable[Planned], short: Iterable[Claim], today: date
+) -> Iterator[Shortage]:
+    """Yield each order with the jobs that it serves: who needs it first takes of it first."""
+    in_turn = sorted(short, key=lambda c: (c.item, c.needed_on, c.accepted_at, c.job))
+    still = [claim.quantity for claim in in_turn]
+    for order in sorted(orders, key=lambda o: (o.item, o.due)):
+        jobs: list[str] = []
+        left = order.quantity
+        for at, claim in enumerate(in_turn):
+            if claim.item == order.item and still[at] and left:
+                taken = min(still[at], left)
+                still[at] -= taken
+                left -= taken
+                jobs.append(claim.job)
+        yield Shortage(order.item, order.quantity, today + timedelta(order.due),
+                       today + timedelta(order.release), tuple(dict.fromkeys(jobs)))
+
+
+def _for_the_shelf(
+    item: str, rule: ShelfRule, free: tuple[Shared, Decimal], lead: int, days: tuple[date, date]
+) -> Iterator[Shortage]:
+    """Yield an order for each day on which what is free falls to the reorder point."""
+    who, ordered = free
+    today, until = days
+    mine = [each for each in who.left if each.item == item and not each.job]
+    ends = {each.until + timedelta(1) for each in mine if each.until is not None}
+    for day in sorted({today, *(each for each in ends if today < each <= until)}):
+        position = ordered + sum((each.quantity for each in mine if each.keeps(day)), Decimal(0))
+        if position > rule.least:
+            continue
+        lots = (rule.least - position) // rule.order + 1
+        yield Shortage(item, lots * rule.order, day + timedelta(lead), day)
+        ordered += lots * rule.order
