@@ -18,7 +18,7 @@ from sqlalchemy import Connection, insert
 from catalogue.db import load_price_book, open_database, session
 from catalogue.stock.ledger import Move
 from catalogue.stock.posting import Posted
-from catalogue.stock_books import Lot, post_moves
+from catalogue.stock_books import Lot, ledger_faults, load_stock, post_moves, stored_moves
 from catalogue.tables import PLACE
 from estimator.papers.sheets.pages import KEY
 from estimator.workflow.job_states import Said, record
@@ -142,3 +142,22 @@ def all_picked(made: SheetMade, **serials: str) -> dict[tuple[str, str], Any]:
 def key_of(made: SheetMade, item: str, part: int = 1) -> str:
     """Return the key of an item's row; of a sheet of what comes back, too."""
     return [row.key for row in made.sheet.rows if row.item == item][part - 1]
+
+
+def all_used(made: SheetMade) -> dict[tuple[str, str], Any]:
+    """Return marks that say nothing comes back, counted by M. Fitter."""
+    marks: dict[tuple[str, str], Any] = {("counted by", "What"): "M. Fitter"}
+    for row in made.sheet.rows:
+        column = {"serial": "Fitted, back or damaged", "length": "Offcuts in m"}.get(
+            row.kind, "Back, good")
+        marks[row.key, column] = "fitted" if row.kind == "serial" else 0
+    return marks
+
+
+def books(database: str = "estimator.db") -> tuple[list[Move], dict[Any, Any], list[str]]:
+    """Return all moves, what lies where, and the faults of the ledger."""
+    engine = open_database(database)
+    with session(engine, write=False) as work:
+        found = stored_moves(work), load_stock(work).levels, ledger_faults(work)
+    engine.dispose()
+    return found
