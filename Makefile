@@ -57,8 +57,8 @@ docs: tools ## check that generated pages and links are true
 docs-write: tools ## write the generated pages again
 	$(BIN)/python -m tools.docs --write
 
-templates: setup ## compile the templates of the quote page again
-	$(BIN)/python -c "from estimator.papers import quote_page as page; page.compile_templates(page.COMPILED)"
+templates: setup ## compile the templates of the pages again
+	$(BIN)/python -c "from estimator.papers import page_templates as page; page.compile_templates(page.COMPILED)"
 
 bench: tools ## measure speed as ratios in one run
 	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.rules

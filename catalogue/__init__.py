@@ -10,7 +10,8 @@ file, `item_file` is one item as TOML, `forms` a workbook to fill in.
 `price_lists/` reads the price list of a supplier.
 Flow of an import: file -> raw sheets -> `listing` (values and problems) -> `references` (does each
 row name things that exist) -> `recording` (what differs, written in one transaction); `exchange`
-and `starter` run it. Out again: tables -> `loading` -> a frozen price book.
+and `starter` run it. Out again: tables -> `loading` -> a frozen price book; `incoming` says what
+is on order and has not come.
 The rim: `tables`, `address` (where the database is), `db` (the door to it), `schema` (runs the
 migrations of alembic/).
 `starter/` holds the generic catalogue as data.

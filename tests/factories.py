@@ -26,6 +26,7 @@ from catalogue.tables.rows import (
     RevisionRow,
     SupplierRow,
 )
+from estimator.buying.ordering import DeliverTo, OrderLine, PurchaseOrder
 
 ON = date(2026, 11, 2)
 PRICES_FROM = date(2026, 9, 1)
@@ -158,6 +159,42 @@ class PriceBookFactory(factory.Factory[PriceBook]):
     @classmethod
     def _create(cls, model_class: type[PriceBook], *args: Any, **kwargs: Any) -> PriceBook:
         return model_class.of(**kwargs)
+
+
+class OrderLineFactory(factory.Factory[OrderLine]):
+    """Two packs of one unit at 10.00, quoted in September, there in two days."""
+
+    class Meta:
+        model = OrderLine
+
+    line = 1
+    item = "00000"
+    name = "panel 00000"
+    unit = "each"
+    quantity = Decimal(2)
+    pack = Decimal(1)
+    per = Decimal(1)
+    price_minor = 1000
+    price_from = PRICES_FROM
+    supplier_code = "CN-1"
+    quoted = "price list autumn.csv of 2026-09-01"
+    lead_days = 2
+
+
+class PurchaseOrderFactory(factory.Factory[PurchaseOrder]):
+    """Order 12 of one line to the store; goods of 20.00, carriage of 7.50."""
+
+    class Meta:
+        model = PurchaseOrder
+
+    number = 12
+    supplier = SUPPLIER
+    on = ON
+    currency = "GBP"
+    lines = factory.LazyFunction(lambda: (OrderLineFactory(),))
+    to = DeliverTo("store", "", "1 Sample Lane")
+    carriage_minor = 750
+    by = "buyer"
 
 
 class RowFactory(SQLAlchemyModelFactory):

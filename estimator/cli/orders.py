@@ -1,10 +1,10 @@
-"""`estimator orders`: what to order where."""
+"""`estimator orders`: what to order where, what is on order, what came of it."""
 
 from __future__ import annotations
 
 import json
-from datetime import datetime
-from decimal import Decimal, InvalidOperation
+from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import click
@@ -13,69 +13,36 @@ from estimator.cli.common import (
     DAY,
     TEXT,
     database_option,
+    day_of,
     echo_json,
     json_option,
     tell_problems,
 )
-
-
-class _Amount(click.ParamType[Decimal]):
-    """An amount of money in major units, to the penny."""
-
-    name = "amount"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        try:
-            amount = Decimal(value)
-        except InvalidOperation:
-            amount = Decimal("NaN")
-        if not amount.is_finite() or not 0 <= amount <= 10_000_000 or amount != round(amount, 2):
-            self.fail(f"'{value}' is not an amount such as 250 or 250.50.", param, ctx)
-        return amount
-
-
-class _Lock(click.ParamType[tuple[str, str]]):
-    """An item and the supplier who is to bring it."""
-
-    name = "item=supplier"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        item, given, supplier = TEXT(value).partition("=")
-        if not (item.strip() and given and supplier.strip()):
-            self.fail(f"'{value}' is not ITEM=SUPPLIER.", param, ctx)
-        return item.strip(), supplier.strip()
+from estimator.cli.order_options import rule_options, rules_of
+from estimator.cli.orders_place import place
+from estimator.cli.orders_receive import receive
 
 
 @click.group()
 def orders() -> None:
-    """Decide what to order from whom.
+    """Decide what to order from whom, order it, and take in what comes.
 
     \b
     Example:
-      estimator orders split storage-outside
+      estimator orders place storage-outside --needed 2026-11-20
     """
 
 
 @orders.command()
 @click.argument("job", type=TEXT)
 @click.option("--revision", type=int, metavar="N", help="The revision; the newest if not given.")
-@click.option("--on", type=DAY, metavar="DATE", help="Day of the order and its prices; else today.")
-@click.option("--needed", type=DAY, metavar="DATE", help="Day on which all must be there.")
-@click.option("--late-per-day", type=_Amount(), metavar="AMOUNT",
-              help="Cost of each day later; else the firm's setting.")
-@click.option("--hard", is_flag=True, help="Take nothing that comes after the day needed.")
-@click.option("--lock", "locks", type=_Lock(), multiple=True, metavar="ITEM=SUPPLIER",
-              help="Who is to bring an item, decided already. May be repeated.")
-@click.option("--without", type=TEXT, multiple=True, metavar="SUPPLIER",
-              help="Take nothing from this supplier. May be repeated.")
+@rule_options
 @click.option("--with-stock", is_flag=True, help="Order what the shelf would give, too.")
 @database_option
 @json_option
 @tell_problems
-def split(
-    job: str, on: datetime | None, needed: datetime | None, locks: tuple[tuple[str, str], ...],
-    database: str | None, as_json: bool, **more: Any,
-) -> None:
+def split(job: str, revision: int | None, with_stock: bool, database: str | None, as_json: bool,
+          **given: Any) -> None:
     """Split the goods of JOB over suppliers so that all of them cost least.
 
     Counted are the goods in whole packs, carriage with its free thresholds, goods bought beyond
@@ -89,14 +56,113 @@ def split(
     from estimator.papers.order_split import order_data, order_text
     from estimator.workflow.orders import Asked, split_orders
 
-    if needed is None and (more["hard"] or more["late_per_day"] is not None):
-        raise click.UsageError("--hard and --late-per-day need the day: --needed DATE")
-    if more["hard"] and more["late_per_day"] is not None:
-        raise click.UsageError("a day is --hard, or costs --late-per-day, not both")
-    made = split_orders(database, Asked(
-        job, on=(on or datetime.now().astimezone()).date(),
-        needed=needed.date() if needed else None, locks=locks, **more))
+    made = split_orders(database, Asked(job, revision, rules_of(given), with_stock))
     if as_json:
         echo_json(json.dumps(order_data(made), ensure_ascii=False))
     else:
         click.echo(order_text(made), nl=False)
+
+
+orders.add_command(place)
+orders.add_command(receive)
+
+
+@orders.command(name="list")
+@click.option("--open", "only_open", is_flag=True, help="Only those of which something is to come.")
+@click.option("--on", type=DAY, metavar="DATE", help="Day to judge prices and delays by.")
+@database_option
+@json_option
+@tell_problems
+def list_(only_open: bool, on: datetime | None, database: str | None, as_json: bool) -> None:
+    """List the orders: from whom, what for, when it comes, how it stands.
+
+    \b
+    Example:
+      estimator orders list --open
+    """
+    from estimator.papers.order_text import order_list, placed_data
+    from estimator.workflow.firm import here
+    from estimator.workflow.order_records import stored_orders
+
+    found = stored_orders(here(database), only_open)
+    if as_json:
+        echo_json(json.dumps([placed_data(each) for each in found], ensure_ascii=False))
+    else:
+        click.echo(order_list(found, day_of(on)))
+
+
+@orders.command()
+@click.argument("number", type=click.IntRange(min=1))
+@click.option("--on", type=DAY, metavar="DATE", help="Day to judge prices and delays by.")
+@database_option
+@json_option
+@tell_problems
+def show(number: int, on: datetime | None, database: str | None, as_json: bool) -> None:
+    """Show an order: its lines, what came of each and at which price.
+
+    \b
+    Example:
+      estimator orders show 12
+    """
+    from estimator.papers.order_text import placed_data, placed_text
+    from estimator.workflow.firm import here
+    from estimator.workflow.order_records import stored_order
+
+    found = stored_order(here(database), number)
+    if as_json:
+        echo_json(json.dumps(placed_data(found), ensure_ascii=False))
+    else:
+        click.echo(placed_text(found, day_of(on)), nl=False)
+
+
+@orders.command()
+@click.argument("number", type=click.IntRange(min=1))
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), metavar="DIR",
+              default=Path("out"), show_default=True, help="Folder for the papers.")
+@database_option
+@json_option
+@tell_problems
+def papers(number: int, out: Path, database: str | None, as_json: bool) -> None:
+    """Write an order as a workbook, as a page to print, and as XML (UBL 2.1 Order).
+
+    The same order gives the same files; those that are there are replaced.
+
+    \b
+    Example:
+      estimator orders papers 12 --out out
+    """
+    from estimator.workflow.order_papers import write_order_papers
+
+    written = write_order_papers(database, number, out)
+    if as_json:
+        echo_json(json.dumps({"written": written}))
+    else:
+        click.echo("\n".join(f"written: {each}" for each in written))
+
+
+@orders.command()
+@click.argument("number", type=click.IntRange(min=1))
+@click.option("--why", type=TEXT, metavar="TEXT", default="", help="Why.")
+@click.option("--name", type=TEXT, metavar="NAME", help="Who says so; else the user's name here.")
+@database_option
+@json_option
+@tell_problems
+def cancel(number: int, why: str, name: str | None, database: str | None, as_json: bool) -> None:
+    """Record that what has not come of an order is not wanted any more.
+
+    What came stays. Telling the supplier is left to you.
+
+    \b
+    Example:
+      estimator orders cancel 12 --why "the customer took another converter"
+    """
+    from estimator.papers.order_text import placed_data, placed_text
+    from estimator.workflow.firm import here
+    from estimator.workflow.receipts import cancel_order
+
+    at = datetime.now(UTC)
+    found = cancel_order(here(database), number, name, why, at)
+    if as_json:
+        echo_json(json.dumps(placed_data(found), ensure_ascii=False))
+    else:
+        click.echo(placed_text(found, at.astimezone().date()), nl=False)

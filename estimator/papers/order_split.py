@@ -27,7 +27,7 @@ _PROVEN = {
 
 @dataclass(frozen=True, slots=True)
 class LineToOrder:
-    """A line of the bill that is to be ordered; `key` is that of the basket."""
+    """A line that is to be ordered; `key` is that of the basket, `needed_on` its own day."""
 
     key: str
     line: int
@@ -36,6 +36,7 @@ class LineToOrder:
     unit: str
     quantity: Decimal
     locked: bool = False
+    needed_on: date | None = None
 
 
 @dataclass(frozen=True)

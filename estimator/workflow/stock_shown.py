@@ -14,9 +14,10 @@ from decimal import Decimal
 from sqlalchemy import Connection, func, select
 
 from catalogue import db
+from catalogue.incoming import incoming
 from catalogue.loading import currency_of
 from catalogue.problems import Place, Problem, ProblemsFound
-from catalogue.stock.free import Claim, Shared, Supply, shared, supplies_of
+from catalogue.stock.free import ON_ITS_WAY, Claim, Shared, Supply, shared, supplies_of
 from catalogue.stock.layers import first_in_first_out
 from catalogue.stock.ledger import Stock
 from catalogue.stock_books import ledger_faults, load_stock, stored_moves
@@ -61,14 +62,18 @@ def holding(work: Connection, today: date, items: Iterable[str] | None = None) -
     if codes is not None:
         query = query.where(LOT.c.item_code.in_(codes))
     lots = {row.id: (row.kind, row.expires_on) for row in work.execute(query)}
-    claims, coming = tuple(reserved(work, codes)), tuple(goods_coming(work, codes))
+    claims, coming = tuple(reserved(work, codes)), tuple(goods_coming(work, today, codes))
     supplies = supplies_of(stock, {lot: until for lot, (_, until) in lots.items()}, coming)
     return Holding(stock, lots, claims, coming, shared(supplies, claims, today))
 
 
-def goods_coming(work: Connection, items: Iterable[str] | None = None) -> list[Supply]:
+def goods_coming(
+    work: Connection, today: date, items: Iterable[str] | None = None
+) -> list[Supply]:
     """Return what is ordered and has not come yet, of some items or of all."""
-    return []
+    return [
+        Supply(each.item, each.quantity, ON_ITS_WAY, f"order {each.order}", each.on, job=each.job)
+        for each in incoming(work, today, items)]
 
 
 def stock_shown(

@@ -9,8 +9,9 @@ import pytest
 from sqlalchemy.orm import Mapped
 
 from catalogue import tables
-from catalogue.tables import rows
+from catalogue.tables import order_rows, rows
 
+assert order_rows.Base is rows.Base  # its rows are among the sub-classes, too
 ROWS = rows.Base.__subclasses__()
 
 

@@ -9,7 +9,8 @@ import pytest
 from catalogue.money import Money
 from estimator.papers import words
 from estimator.papers.contract import EstimateJson
-from estimator.papers.quote_page import COMPILED, TEMPLATES, compile_templates, quote_page
+from estimator.papers.page_templates import COMPILED, TEMPLATES, compile_templates
+from estimator.papers.quote_page import quote_page
 from estimator.price import Discount
 from estimator.settings import Pricing, Settings
 from tests.approved import check_approved
