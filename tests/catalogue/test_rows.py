@@ -9,9 +9,9 @@ import pytest
 from sqlalchemy.orm import Mapped
 
 from catalogue import tables
-from catalogue.tables import order_rows, rows
+from catalogue.tables import order_rows, rows, stock_sheet_rows
 
-assert order_rows.Base is rows.Base  # its rows are among the sub-classes, too
+assert order_rows.Base is stock_sheet_rows.Base is rows.Base  # all are among its sub-classes
 ROWS = rows.Base.__subclasses__()
 
 
