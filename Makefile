@@ -6,6 +6,12 @@ READY := $(VENV)/.ready
 TOOLS := $(VENV)/.tools
 LOCK := uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
+# How many processes share the tests: a number, `auto` for one a core, 0 for none beside pytest.
+WORKERS ?= auto
+
+# Tests and benches start the program again and again; without its compiled modules each start parses
+# all of them.
+unexport PYTHONDONTWRITEBYTECODE
 
 .DEFAULT_GOAL := help
 .PHONY: help setup tools demo test surveys drift check lint types layers docs docs-write \
@@ -31,11 +37,11 @@ $(TOOLS): $(READY) requirements-dev.lock
 demo: setup ## quote the demo job: bill, hours, price, workbook and quote under out/
 	$(BIN)/estimator quote demo_jobs/storage-outside/survey.toml --db out/estimator.db --out out
 
-test: tools ## run the whole test-suite
-	$(BIN)/python -m pytest
+test: tools ## run the whole test-suite, on all cores (WORKERS=0: in one process)
+	$(BIN)/python -m pytest --numprocesses $(WORKERS) --dist worksteal
 
 surveys: tools ## ten thousand generated surveys through the whole chain (some minutes)
-	SURVEYS=10000 $(BIN)/python -m pytest -q tests/chain/test_generated_surveys.py
+	SURVEYS=10000 $(BIN)/python -m pytest -q --numprocesses $(WORKERS) tests/chain/test_generated_surveys.py
 
 drift: tools ## a thousand open quotes run again, each held against quoting it by hand (a quarter of an hour)
 	QUOTES=1000 $(BIN)/python -m pytest -q tests/chain/test_drift_of_many.py
@@ -61,16 +67,16 @@ templates: setup ## compile the templates of the pages again
 	$(BIN)/python -c "from estimator.papers import page_templates as page; page.compile_templates(page.COMPILED)"
 
 bench: tools ## measure speed as ratios in one run
-	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.rules
-	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.commands
-	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.price_list_reading
-	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.cutting
+	$(BIN)/python -m bench.rules
+	$(BIN)/python -m bench.commands
+	$(BIN)/python -m bench.price_list_reading
+	$(BIN)/python -m bench.cutting
 
 baskets: tools ## a thousand random baskets of 50 lines and 4 suppliers: solve time and gap (some minutes)
-	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.baskets
+	$(BIN)/python -m bench.baskets
 
 price-lists: tools ## import of a price list of 100,000 rows against the bare work (some minutes)
-	env -u PYTHONDONTWRITEBYTECODE $(BIN)/python -m bench.price_lists
+	$(BIN)/python -m bench.price_lists
 
 lock: ## pin dependencies anew (needs uv)
 	$(LOCK) --extra install pyproject.toml -o requirements.lock

@@ -17,8 +17,10 @@ from catalogue.schema import migrate
 from tests import factories
 
 # Before its first example the library reads every module of the program for constants, which on a
-# busy machine looks like examples that are slow to make.
-settings.register_profile("suite", suppress_health_check=[HealthCheck.too_slow])
+# busy machine looks like examples that are slow to make. How long one example takes says as little
+# while other tests run beside it.
+settings.register_profile(
+    "suite", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("suite")
 
 
