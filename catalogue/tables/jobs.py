@@ -49,7 +49,7 @@ REVISION = Table(
 )
 
 # What became of a quote, in order: a job is open until it is accepted or declined, and again after
-# it was reopened. Rows are only ever added.
+# it was reopened. An accepted one is closed when what it used is settled. Rows are only ever added.
 JOB_EVENT = Table(
     "job_event", metadata,
     Column("id", Integer, primary_key=True),
@@ -60,7 +60,7 @@ JOB_EVENT = Table(
     given("by", Text),
     given("why", Text),
     ForeignKeyConstraint(["job_id", "revision"], ["revision.job_id", "revision.number"]),
-    CheckConstraint("event IN ('accepted', 'declined', 'reopened')", name="event_known"),
+    CheckConstraint("event IN ('accepted', 'declined', 'reopened', 'closed')", name="event_known"),
     Index(None, "job_id"),
     info=WRITTEN_ONCE,
     sqlite_strict=True,

@@ -1,4 +1,4 @@
-"""`estimator jobs accept`, `decline`, `reopen`: what became of a quoted job."""
+"""`estimator jobs accept`, `decline`, `reopen`, `close`: what became of a quoted job."""
 
 from __future__ import annotations
 
@@ -66,11 +66,28 @@ def decline(revision: int | None, **given: Any) -> None:
 def reopen(**given: Any) -> None:
     """Record that the answer no longer holds: the job is open again, and nothing reserved for it.
 
+    A job that was closed too early is accepted again.
+
     \b
     Example:
       estimator jobs reopen D-101 --name "R. Owner" --why "wants two modules after all"
     """
     _record("reopened", None, given)
+
+
+@click.command()
+@_answer_options
+def close(**given: Any) -> None:
+    """Record that an accepted job is done: what went out for it has come back on its sheet.
+
+    What is still reserved for it is let go. What it used, and what that cost:
+    estimator stock used JOB.
+
+    \b
+    Example:
+      estimator jobs close D-101 --name "S. Fitter" --why "handed over"
+    """
+    _record("closed", None, given)
 
 
 def _record(event: Event, revision: int | None, given: dict[str, Any],
@@ -84,5 +101,6 @@ def _record(event: Event, revision: int | None, given: dict[str, Any],
     if given["as_json"]:
         echo_json(json.dumps(asdict(found), default=str))
     else:
-        click.echo(f"Job {found.job}, revision {found.revision}: {event} "
+        now = "accepted again" if (event, found.state) == ("reopened", "accepted") else event
+        click.echo(f"Job {found.job}, revision {found.revision}: {now} "
                    f"on {found.at:%Y-%m-%d}, says {found.by}")

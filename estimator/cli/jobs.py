@@ -19,7 +19,7 @@ from estimator.cli.common import (
     json_option,
     tell_problems,
 )
-from estimator.cli.job_answers import accept, decline, reopen
+from estimator.cli.job_answers import accept, close, decline, reopen
 
 
 @click.group()
@@ -32,7 +32,7 @@ def jobs() -> None:
     """
 
 
-for answer in (accept, decline, reopen):
+for answer in (accept, decline, reopen, close):
     jobs.add_command(answer)
 
 

@@ -1,7 +1,13 @@
-"""What became of a quoted job: accepted, declined, open again. Each step is a row that stays.
+"""What became of a quoted job: accepted, declined, open again, closed. Each step stays.
 
 A job is open until somebody says that it is accepted or declined, and again once it is reopened.
-Its goods are reserved from the acceptance on, until it is reopened.
+Its goods are reserved from the acceptance on, until it is reopened or closed. It is closed when
+everything that went out for it has come back on a sheet; one that was closed too early is accepted
+again.
+
+Codes of the problems: H101 no name, H102 answered already, H103 open already, H104 expired, H105 a
+budget, H113 closed though not accepted, H114 a pick sheet that is out, H115 goods of which nobody
+has said what came back.
 """
 
 from __future__ import annotations
@@ -20,9 +26,10 @@ from catalogue.tables import JOB, JOB_EVENT
 from estimator.papers.contract import EstimateJson
 from estimator.workflow.jobs import kept_estimate, revision_number
 from estimator.workflow.reserving import reserve_goods
+from estimator.workflow.unsettled import unsettled
 
-State = Literal["open", "accepted", "declined"]
-Event = Literal["accepted", "declined", "reopened"]
+State = Literal["open", "accepted", "declined", "closed"]
+Event = Literal["accepted", "declined", "reopened", "closed"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +111,8 @@ def decline(work: Connection, said: Said, at: datetime) -> JobState:
 def reopen(work: Connection, said: Said, at: datetime) -> JobState:
     """Record that the answer no longer holds: open again, nothing reserved; the caller commits.
 
+    One that is closed is accepted again, since its goods are on site; nothing is reserved for it.
+
     Raises:
         ProblemsFound: H101, J001, J002 as `accept`; H103 if the job is open.
     """
@@ -113,11 +122,35 @@ def reopen(work: Connection, said: Said, at: datetime) -> JobState:
         raise ProblemsFound([Problem(
             "H103", _place(said.job), "the job is open already",
             "it is reopened only after it was accepted or declined")])
+    event: Event = "accepted" if there.state == "closed" else "reopened"
     release(work, said.job, _posted(said, at), "reopened")
-    return _add(work, "reopened", said, there.revision or newest, at)
+    return _add(work, event, said, there.revision or newest, at)
 
 
-_STEPS = {"accepted": accept, "declined": decline, "reopened": reopen}
+def close(work: Connection, said: Said, at: datetime) -> JobState:
+    """Record that all that an accepted job used is settled; the caller commits.
+
+    What is still reserved for it is let go.
+
+    Raises:
+        ProblemsFound: H101, J001, J002 as `accept`; H113 if the job is not accepted; H114 for a
+            pick sheet that was issued and not read; H115 if nobody has said since the last pick
+            what came back.
+    """
+    _meant(work, said)
+    there = _state(work, said.job)
+    if there.state != "accepted" or there.revision is None:
+        raise ProblemsFound([Problem(
+            "H113", _place(said.job), f"the job is {there.state}, and only an accepted one is "
+            "closed", f"estimator jobs accept {said.job} --name NAME")])
+    problems = unsettled(work, said.job)
+    if problems:
+        raise ProblemsFound(problems)
+    release(work, said.job, _posted(said, at), "closed")
+    return _add(work, "closed", said, there.revision, at)
+
+
+_STEPS = {"accepted": accept, "declined": decline, "reopened": reopen, "closed": close}
 
 
 def record(database: str | None, event: Event, said: Said, at: datetime) -> JobState:

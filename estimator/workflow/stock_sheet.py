@@ -33,7 +33,7 @@ from estimator.workflow.basis import firm_settings
 from estimator.workflow.database import at_work
 from estimator.workflow.files import all_written
 from estimator.workflow.firm import database_of, firm_files
-from estimator.workflow.job_states import held_job
+from estimator.workflow.job_states import State, held_job
 from estimator.workflow.jobs import kept_estimate, revision_number
 from estimator.workflow.stock_shelves import shelves_for, van_of
 from estimator.workflow.van_load import Driven, van_load
@@ -84,15 +84,17 @@ def issue_sheet(
     return SheetMade(made, issued, new, path)
 
 
-def accepted_revision(work: Connection, job: str) -> EstimateJson:
-    """Return the accepted revision of a job.
+def accepted_revision(
+    work: Connection, job: str, states: Sequence[State] = ("accepted",)
+) -> EstimateJson:
+    """Return the accepted revision of a job that stands as one of the states.
 
     Raises:
         ProblemsFound: J001 if there is no such job, Y202 if it is not accepted.
     """
     revision_number(work, job)
     stands = held_job(work, job)
-    if stands.state != "accepted" or stands.revision is None:
+    if stands.state not in states or stands.revision is None:
         raise ProblemsFound([Problem(
             "Y202", Place(f"job {job}"), f"the job is {stands.state}, and only an accepted one is "
             "picked", f"estimator jobs accept {job} --name NAME")])

@@ -67,13 +67,13 @@ class Used:
 
 
 def job_used(database: str | None, job: str) -> Used:
-    """Return what an accepted job has used so far.
+    """Return what an accepted job has used so far, or a closed one in all.
 
     Raises:
-        ProblemsFound: J001 for a job that is not there, Y202 for one that is not accepted.
+        ProblemsFound: J001 for a job that is not there, Y202 for one that is neither.
     """
     with at_work(here(database)) as work:
-        estimate = accepted_revision(work, job)
+        estimate = accepted_revision(work, job, ("accepted", "closed"))
         return used_by(work, kept_estimate(work, job, estimate.revision))
 
 

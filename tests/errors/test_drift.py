@@ -65,12 +65,17 @@ def a_budget() -> None:
     say("accepted", at=datetime(2026, 12, 3, 12, tzinfo=UTC))
 
 
+def closed_while_open() -> None:
+    say("closed")
+
+
 CASES: Mapping[str, Callable[[], None]] = {
     "no-name": lambda: say("accepted", by=" "),
     "answered-twice": twice,
     "open-already": lambda: say("reopened"),
     "budget-and-expired": a_budget,
     "closed": of_a_closed_job,
+    "closed-while-open": closed_while_open,
     "another-version": lambda: not_run('"schema_version": "1.', '"schema_version": "0.'),
     "another-currency": lambda: not_run('"currency": "GBP"', '"currency": "EUR"'),
     "for-nothing": lambda: not_run('"net": 937500', '"net": 0'),
@@ -105,4 +110,4 @@ def test_every_case_has_its_message_and_every_code_a_case() -> None:
     names = {path.stem for path in (HERE / "drift").glob("*.txt")}
     assert names == {*CASES, "what-if"}
     texts = "".join(message(name) for name in names)
-    assert [f"H{number}" for number in range(101, 113) if f" error H{number}: " not in texts] == []
+    assert [f"H{number}" for number in range(101, 114) if f" error H{number}: " not in texts] == []
