@@ -42,13 +42,15 @@ class Told:
 
 def fit_out(url: str) -> None:
     """Give a database its places and two jobs."""
-    with session(open_database(url)) as work:
+    engine = open_database(url)
+    with session(engine) as work:
         work.execute(insert(PLACE), [
             {"name": "store", "kind": "store", "note": ""},
             *({"name": f"site {job}", "kind": "site", "note": ""} for job in JOBS)])
         work.execute(insert(JOB), [
             {"id": job, "title": "", "created_at": POSTED.at} for job in JOBS])
         work.commit()
+    engine.dispose()
 
 
 def race(url: str, rounds: int) -> Told:
