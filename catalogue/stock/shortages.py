@@ -9,7 +9,7 @@ what lies there and what comes, less what is reserved.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -38,6 +38,7 @@ class Shortage:
         needed_on: the day on which it must be there.
         order_by: the last day on which it can be ordered for that; a day that is over is late.
         jobs: for which jobs, in the order in which they need it; none = for the shelf alone.
+        shares: how much of it is for each of the jobs; the rest is for the shelf.
     """
 
     item: str
@@ -45,6 +46,7 @@ class Shortage:
     needed_on: date
     order_by: date
     jobs: tuple[str, ...] = ()
+    shares: tuple[Decimal, ...] = field(default=(), compare=False)
 
 
 def shortages(
@@ -80,16 +82,16 @@ def _for_jobs(
     in_turn = sorted(short, key=lambda c: (c.item, c.needed_on, c.accepted_at, c.job))
     still = [claim.quantity for claim in in_turn]
     for order in sorted(orders, key=lambda o: (o.item, o.due)):
-        jobs: list[str] = []
+        jobs: dict[str, Decimal] = {}
         left = order.quantity
         for at, claim in enumerate(in_turn):
             if claim.item == order.item and still[at] and left:
                 taken = min(still[at], left)
                 still[at] -= taken
                 left -= taken
-                jobs.append(claim.job)
+                jobs[claim.job] = jobs.get(claim.job, Decimal(0)) + taken
         yield Shortage(order.item, order.quantity, today + timedelta(order.due),
-                       today + timedelta(order.release), tuple(dict.fromkeys(jobs)))
+                       today + timedelta(order.release), tuple(jobs), tuple(jobs.values()))
 
 
 def _for_the_shelf(

@@ -1,8 +1,7 @@
 """Make purchase orders of what is short: one for each supplier of the cheapest basket.
 
-Codes of the problems, beside those of the basket: Y302 the job is not accepted, Y303 a place that
-is not there or takes no goods, Y304 nobody is named who takes goods in at a site, Y305 all goods of
-the job are on order, Y306 an item that is not there, Y307 a quantity that cannot be ordered.
+Codes of the problems, beside those of `order_needs` and the basket: Y303 a place that is not there
+or takes no goods, Y304 nobody is named who takes goods in at a site.
 """
 
 from __future__ import annotations
@@ -11,67 +10,33 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any
 
 from sqlalchemy import Connection, insert, select
 
 from catalogue.entering import user
-from catalogue.incoming import ordered_for
-from catalogue.items import COUNTED_UNITS, Offer
-from catalogue.loading import currency_of
+from catalogue.items import Offer
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
-from catalogue.tables import ITEM, OFFER, PLACE, PRICE_LIST
+from catalogue.tables import OFFER, PLACE, PRICE_LIST
 from estimator.buying.basket import Split
 from estimator.buying.ordering import (
     DeliverTo,
-    ForJob,
     Needed,
     Placing,
     PurchaseOrder,
     Shortage,
     orders_of,
 )
-from estimator.papers.contract import EstimateJson
-from estimator.papers.digits import plain
 from estimator.papers.order_split import LineToOrder
 from estimator.settings import Settings
 from estimator.workflow.basis import firm_settings
 from estimator.workflow.database import at_work
 from estimator.workflow.firm import database_of, firm_files
-from estimator.workflow.job_states import states
-from estimator.workflow.jobs import kept_estimate, revision_number
-from estimator.workflow.order_basket import Rules, ToSplit, market_of, split_lines
+from estimator.workflow.order_basket import ToSplit, market_of, split_lines
+from estimator.workflow.order_needs import Ordering, Wanted, item_rows, wanted_of
 from estimator.workflow.order_records import keep_order
-from estimator.workflow.orders import Asked, goods_of
-from estimator.workflow.receipts import piece
 
 SITE = "site "  # a job's site is named with this before its id
 OWN = ("store", "van", "counter")  # kinds of places to which goods for the stock are brought
-
-
-@dataclass(frozen=True)
-class Ordering:
-    """What is to be ordered, and where it goes.
-
-    Attributes:
-        job: an accepted job whose goods are ordered; "" to order `items`.
-        items: codes with quantities, for the shelf.
-        with_stock: whether what the shelf would give the job is ordered too.
-        to: one of the firm's own places, where the goods go unless `to_site`.
-        to_site: whether they go to the job's house.
-        receiver: who takes them in.
-        name: who orders; the user of this machine if None.
-    """
-
-    rules: Rules
-    job: str = ""
-    items: tuple[tuple[str, Decimal], ...] = ()
-    with_stock: bool = False
-    to: str = "store"
-    to_site: bool = False
-    receiver: str = ""
-    note: str = ""
-    name: str | None = None
 
 
 @dataclass(frozen=True)
@@ -87,18 +52,6 @@ class Ordered:
     split: Split
     on: date
     written: bool
-    skipped: tuple[tuple[str, Decimal, tuple[int, ...]], ...] = ()
-
-
-@dataclass(frozen=True)
-class _Wanted:
-    """What is short, with the words for messages."""
-
-    shortages: tuple[Shortage, ...]
-    place: Place
-    nothing: str
-    address: str = ""
-    currency: str = ""
     skipped: tuple[tuple[str, Decimal, tuple[int, ...]], ...] = ()
 
 
@@ -126,11 +79,11 @@ def place_orders(
     return replace(made, orders=kept, written=True)
 
 
-def _wanted(work: Connection, asked: Ordering) -> _Wanted:
+def _wanted(work: Connection, asked: Ordering) -> Wanted:
     """Return what is short, if nothing is wrong with it or with where it is to go."""
     wrong = list(_wrong_place(work, asked))
     try:
-        wanted = _of_job(work, asked) if asked.job else _of_items(work, asked)
+        wanted = wanted_of(work, asked)
     except ProblemsFound as found:
         raise ProblemsFound([*wrong, *found.problems]) from found
     if wrong:
@@ -139,7 +92,7 @@ def _wanted(work: Connection, asked: Ordering) -> _Wanted:
 
 
 def _orders(
-    work: Connection, asked: Ordering, wanted: _Wanted, to: DeliverTo, settings: Settings
+    work: Connection, asked: Ordering, wanted: Wanted, to: DeliverTo, settings: Settings
 ) -> Ordered:
     needed = _needed(work, wanted.shortages)
     locked = {item for item, _ in asked.rules.locks}
@@ -160,89 +113,12 @@ def _orders(
 
 
 def _needed(work: Connection, shortages: Sequence[Shortage]) -> list[Needed]:
-    rows = _items(work, [each.item for each in shortages])
+    rows = item_rows(work, [each.item for each in shortages])
     return [
         Needed(f"{number:04}", each.item, rows[each.item].name, rows[each.item].unit,
                rows[each.item].family, rows[each.item].serialised, each.needed_on, each.jobs)
         for number, each in enumerate(shortages, 1)
     ]
-
-
-def _items(work: Connection, codes: Sequence[str]) -> dict[str, Any]:
-    i = ITEM.c
-    return {row.code: row for row in work.execute(
-        select(i.code, i.name, i.unit, i.family, i.serialised).where(i.code.in_(set(codes))))}
-
-
-def _of_job(work: Connection, asked: Ordering) -> _Wanted:
-    """Return what an accepted job needs and is not on order for it."""
-    newest = revision_number(work, asked.job)
-    state = states(work).get(asked.job)
-    if state is None or state.state != "accepted":
-        raise ProblemsFound([Problem(
-            "Y302", Place(f"job {asked.job}"),
-            f"the job is {state.state if state else 'open'}: goods are ordered for a job that is "
-            "accepted", f"estimator jobs accept {asked.job} --name NAME, or order for the shelf: "
-            "--item CODE=QUANTITY")])
-    estimate = kept_estimate(work, asked.job, state.revision or newest)
-    goods = goods_of(estimate, Asked(asked.job, None, asked.rules, asked.with_stock))
-    there = ordered_for(work, asked.job)
-    shortages = tuple(_still_short(estimate, goods, there, asked.rules.needed))
-    if goods.lines and not shortages:
-        numbers = sorted({number for _, orders in there.values() for number in orders})
-        raise ProblemsFound([Problem(
-            "Y305", goods.place, "all its goods are on order or have come: order "
-            + ", ".join(map(str, numbers)),
-            f"see it: estimator orders show {numbers[0]}; more of an item: --item CODE=QUANTITY")])
-    skipped = tuple((item, *there[item]) for item in sorted(
-        {line.item for line in goods.lines} & there.keys()))
-    return _Wanted(shortages, goods.place, goods.nothing, estimate.job.address,
-                   estimate.currency, skipped)
-
-
-def _still_short(
-    estimate: EstimateJson, goods: ToSplit, there: dict[str, tuple[Decimal, tuple[int, ...]]],
-    needed_on: date | None,
-) -> Iterator[Shortage]:
-    """Yield what the job's lines need beyond what is on order for it, item by item."""
-    wants: dict[str, Decimal] = {}
-    for line in goods.lines:
-        wants[line.item] = wants.get(line.item, Decimal(0)) + line.quantity
-    for item, quantity in wants.items():
-        rest = quantity - there.get(item, (Decimal(0), ()))[0]
-        if rest > 0:
-            yield Shortage(item, rest, needed_on, (ForJob(estimate.job.id, rest),))
-
-
-def _of_items(work: Connection, asked: Ordering) -> _Wanted:
-    """Return the items that are named, each once."""
-    wants: dict[str, Decimal] = {}
-    for code, quantity in asked.items:
-        wants[code] = wants.get(code, Decimal(0)) + quantity
-    there = _items(work, list(wants))
-    problems = [problem for code, quantity in wants.items()
-                for problem in _wrong_item(work, code, quantity, there.get(code))]
-    if problems:
-        raise ProblemsFound(problems)
-    return _Wanted(
-        tuple(Shortage(code, quantity, asked.rules.needed) for code, quantity in wants.items()),
-        Place("--item"), "name items: --item CODE=QUANTITY", currency=currency_of(work))
-
-
-def _wrong_item(
-    work: Connection, code: str, quantity: Decimal, item: Any
-) -> Iterator[Problem]:
-    place = Place(f"--item {code}")
-    if item is None:
-        yield Problem("Y306", place, f"there is no item '{code}'",
-                      suggestion(code, work.scalars(select(ITEM.c.code)))
-                      or "look for it: estimator catalogue find WORDS")
-    elif item.unit in COUNTED_UNITS and quantity != int(quantity):
-        yield Problem("Y307", place, f"{code} is counted by the {piece(item.unit)}, and "
-                      f"{plain(quantity)} is no whole number", "give a whole number")
-    elif quantity != round(quantity, 3):
-        yield Problem("Y307", place, f"{plain(quantity)} is finer than a thousandth of a unit",
-                      "give at most three decimal places")
 
 
 def _wrong_place(work: Connection, asked: Ordering) -> Iterator[Problem]:
@@ -258,7 +134,7 @@ def _wrong_place(work: Connection, asked: Ordering) -> Iterator[Problem]:
                       'say who, with a telephone number: --receiver "NAME, NUMBER"')
 
 
-def _deliver_to(asked: Ordering, wanted: _Wanted, settings: Settings) -> DeliverTo:
+def _deliver_to(asked: Ordering, wanted: Wanted, settings: Settings) -> DeliverTo:
     if asked.to_site:
         return DeliverTo(SITE + asked.job, asked.job, wanted.address, asked.receiver.strip())
     return DeliverTo(asked.to, "", settings.firm.address, asked.receiver.strip())

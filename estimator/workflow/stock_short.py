@@ -33,10 +33,8 @@ def short(
     """Return what must be ordered, what comes late, and the next cuts made together."""
     with at_work(database) as work:
         held, currency = holding(work, today), currency_of(work)
-        sellers = {item: _soonest(offers) for item, offers in _offers(
-            work, today, currency, _may_be_short(work, held)).items()}
-        found = shortages_here(work, held, {
-            item: seller.lead_days for item, seller in sellers.items()}, (today, until))
+        sellers = _sellers(work, held, today)
+        found = shortages_here(work, held, _leads(sellers), (today, until))
         late = tuple(each for each in held.shared.promises
                      if each.late and each.claim.needed_on <= until)
         cut_until = today + timedelta(cuts_ahead_days)
@@ -50,11 +48,27 @@ def short(
         {code: item.unit for code, item in kept.items()}, sellers)
 
 
+def short_now(work: Connection, today: date, until: date) -> tuple[Shortage, ...]:
+    """Return what must be ordered from today until a day, for jobs and shelf."""
+    held = holding(work, today)
+    return shortages_here(work, held, _leads(_sellers(work, held, today)), (today, until))
+
+
 def shortages_here(
     work: Connection, held: Holding, leads: Mapping[str, int], days: tuple[date, date]
 ) -> tuple[Shortage, ...]:
     """Return what must be ordered from today until a day, with the rules of the shelf."""
     return shortages(held.shared, leads, shelf_rules(work), *days)
+
+
+def _sellers(work: Connection, held: Holding, today: date) -> dict[str, Seller]:
+    """Return who brings each item soonest, of all that may be short."""
+    return {item: _soonest(offers) for item, offers in _offers(
+        work, today, currency_of(work), _may_be_short(work, held)).items()}
+
+
+def _leads(sellers: Mapping[str, Seller]) -> dict[str, int]:
+    return {item: seller.lead_days for item, seller in sellers.items()}
 
 
 def _may_be_short(work: Connection, held: Holding) -> set[str]:

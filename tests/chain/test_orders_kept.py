@@ -37,7 +37,7 @@ SERIALS = ("--serial", "1=CV-1", "--serial", "2=MD-1", "--serial", "2=MD-2", "--
 @pytest.fixture
 def accepted(desk: Path) -> Path:
     assert quote("--no-papers").exit_code == 0
-    record("estimator.db", "accepted", Said("D-101", "R. Owner"), NOON)
+    record("estimator.db", "accepted", Said("D-101", "R. Owner", needed_on=TODAY), NOON)
     engine = db.open_database("estimator.db")
     with db.session(engine) as work:
         work.execute(insert(PLACE).values(name="store", kind="store", note=""))
@@ -174,6 +174,51 @@ def test_goods_brought_to_the_site_are_the_job_s_at_what_was_paid() -> None:
     engine.dispose()
 
 
+def test_what_is_on_order_is_on_its_way_to_the_job_and_what_comes_to_its_site_is_handed_over() -> (
+    None
+):
+    def modules() -> tuple[int, ...]:
+        (found,) = data("stock", "show", MODULE, "--on", "2026-11-30")["lines"]
+        return tuple(int(found[name]) for name in ("on_hand", "reserved", "coming", "short"))
+
+    assert modules() == (0, 3, 0, 3)
+    place("--to-site", "--receiver", "R. Site")
+    assert modules() == (0, 3, 3, 0)
+    receive(DEPOT_ORDER, "--line", "2=2", "--damaged", "2=1", *SERIALS[2:6])
+    assert modules() == (0, 1, 0, 1)  # one is damaged, so one is short again
+
+
+def test_all_that_is_short_is_ordered_at_once_and_then_nothing_is() -> None:
+    before = data("stock", "short", "--until", "2026-12-31", "--on", DAY)["shortages"]
+    made = data("orders", "place", "--until", "2026-12-31", "--on", DAY, "--late-per-day", "0",
+                "--needed", "2026-12-31", "--write")
+    lines = [line for order in made["orders"] for line in order["lines"]]
+    assert {each["item"] for each in before} == {line["item"] for line in lines}
+    wanted: dict[str, D] = {}
+    for each in before:
+        wanted[each["item"]] = wanted.get(each["item"], D(0)) + D(each["quantity"])
+    for item, quantity in wanted.items():
+        mine = [line for line in lines if line["item"] == item]
+        assert sum(D(line["quantity"]) for line in mine) >= quantity
+        jobs = [job for line in mine for job in line["jobs"]]
+        assert {job["job"] for job in jobs} == {"D-101"}
+        assert sum(D(job["quantity"]) for job in jobs) == quantity
+    assert data("stock", "short", "--until", "2026-12-31", "--on", DAY)["shortages"] == []
+    again = run("orders", "place", "--until", "2026-12-31", "--on", DAY, "--json")
+    assert (again.exit_code, codes(again)) == (1, {"E207"})
+    again = run("orders", "place", "D-101", "--with-stock", "--on", DAY, "--json")
+    assert (again.exit_code, codes(again)) == (1, {"Y305"})
+
+
+def test_without_a_day_the_goods_are_wanted_for_the_day_they_are_reserved_for() -> None:
+    assert data("orders", "place", "D-101", "--on", DAY)["orders"][0]["wanted_on"] is None
+    record("estimator.db", "reopened", Said("D-101", "R. Owner"), NOON)
+    record("estimator.db", "accepted", Said("D-101", "R. Owner", needed_on=date(2026, 11, 20)),
+           NOON)
+    made = data("orders", "place", "D-101", "--on", DAY)
+    assert {each["wanted_on"] for each in made["orders"]} == {"2026-11-20"}
+
+
 def test_drums_that_come_are_told_apart_by_their_length() -> None:
     data("orders", "place", "--item", f"{CABLE}=300", "--on", DAY, "--write")
     first = receive(1, "--line", "1=150")
@@ -252,7 +297,8 @@ def test_orders_of_one_job_say_nothing_of_another() -> None:
 
 
 @pytest.mark.parametrize("typed", [
-    ("place",), ("place", "D-101", "--item", "a=1"), ("place", "--item", "a"),
+    ("place",), ("place", "D-101", "--item", "a=1"), ("place", "D-101", "--until", DAY),
+    ("place", "--item", "a"),
     ("place", "--item", "a=0"), ("place", "D-101", "--hard"), ("receive", "1", "--line", "x=1"),
     ("receive", "1", "--price", "1=1.005"), ("receive", "1", "--line", "1"),
     ("receive", "1", "--serial", "1="), ("receive", "0"), ("show", "x"),
