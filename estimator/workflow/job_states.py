@@ -7,7 +7,7 @@ again.
 
 Codes of the problems: H101 no name, H102 answered already, H103 open already, H104 expired, H105 a
 budget, H113 closed though not accepted, H114 a pick sheet that is out, H115 goods of which nobody
-has said what came back.
+has said what came back, H116 an order to the site that has not all come.
 """
 
 from __future__ import annotations
@@ -135,7 +135,7 @@ def close(work: Connection, said: Said, at: datetime) -> JobState:
     Raises:
         ProblemsFound: H101, J001, J002 as `accept`; H113 if the job is not accepted; H114 for a
             pick sheet that was issued and not read; H115 if nobody has said since the last pick
-            what came back.
+            what came back; H116 for an order to the site that has not all come.
     """
     _meant(work, said)
     there = _state(work, said.job)

@@ -1,4 +1,4 @@
-"""What must be settled before a job can be closed: sheets that are out, goods on site."""
+"""What must be settled before a job can be closed: sheets that are out, goods, orders."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from sqlalchemy import Connection, Row, select
 
 from catalogue.problems import Place, Problem
 from catalogue.tables import STOCK_SHEET, STOCK_SHEET_READ
+from estimator.papers.digits import plain
+from estimator.workflow.order_records import kept_orders
 
 
 def unsettled(work: Connection, job: str) -> list[Problem]:
@@ -16,9 +18,22 @@ def unsettled(work: Connection, job: str) -> list[Problem]:
 
     The newest pick sheet must have been read, since goods may have gone out with it; an older one
     cannot be read any more. And since the last pick a sheet must have said what came back, even if
-    nothing did: else what was used is a guess.
+    nothing did: else what was used is a guess. What was ordered to the site must have come, or the
+    rest be cancelled.
     """
-    return list(_unsettled(job, _sheets(work, job)))
+    return [*_unsettled(job, _sheets(work, job)), *_to_come(work, job)]
+
+
+def _to_come(work: Connection, job: str) -> Iterator[Problem]:
+    for placed in kept_orders(work):
+        order = placed.order
+        lacking = [f"{plain(placed.open(line))} {line.item}" for line in order.lines
+                   if placed.open(line)]
+        if order.to.job == job and lacking:
+            yield Problem(
+                "H116", Place(f"job {job}"), f"order {order.number} to its site is still to bring "
+                + ", ".join(lacking), f"estimator orders receive {order.number}, or, if it is not "
+                f"wanted any more: estimator orders cancel {order.number}")
 
 
 def _sheets(work: Connection, job: str) -> list[Row[Any]]:

@@ -305,3 +305,23 @@ def test_orders_of_one_job_say_nothing_of_another() -> None:
 ])
 def test_what_cannot_be_read_is_wrong_use(typed: tuple[str, ...]) -> None:
     assert run("orders", *typed).exit_code == 2
+
+
+def test_a_job_is_not_closed_while_an_order_to_its_site_is_to_bring_something() -> None:
+    place("--to-site", "--receiver", "R. Site")
+    refused = run("jobs", "close", "D-101", "--name", "S. Fitter")
+    assert refused.exit_code == 1
+    # By hand, from the orders of the first test.
+    assert refused.stderr.splitlines()[:4] == [
+        "job D-101: error H116: order 1 to its site is still to bring 1 07105-SB",
+        "    estimator orders receive 1, or, if it is not wanted any more: estimator orders cancel "
+        "1",
+        "job D-101: error H116: order 2 to its site is still to bring 1 01136-OU, 3 01505-WF, "
+        "1 03551-SE",
+        "    estimator orders receive 2, or, if it is not wanted any more: estimator orders cancel "
+        "2",
+    ]
+    for number in ("1", "2"):
+        assert run("orders", "cancel", number, "--name", "S. Fitter", "--why", "not needed"
+                   ).exit_code == 0
+    assert run("jobs", "close", "D-101", "--name", "S. Fitter").exit_code == 0
