@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal, Protocol, TypeVar
 
 from catalogue.money import Money, round_half_up
@@ -107,7 +108,7 @@ class Offer:
     @property
     def unit_price_minor(self) -> Fraction:
         """Return the exact price of one unit in minor units."""
-        return Fraction(self.price.minor) / Fraction(self.pack if self.per is None else self.per)
+        return _unit_price_minor(self.price.minor, self.pack if self.per is None else self.per)
 
     def exact_cost_minor(self, packs: int) -> Fraction:
         """Return the exact price of whole packs in minor units."""
@@ -116,6 +117,11 @@ class Offer:
     def cost(self, packs: int) -> Money:
         """Return the price of whole packs, rounded once, halves away from zero."""
         return Money(round_half_up(self.exact_cost_minor(packs)), self.price.currency)
+
+
+@lru_cache(maxsize=8192)  # a job asks for the same prices hundreds of times
+def _unit_price_minor(price_minor: int, per: Decimal) -> Fraction:
+    return Fraction(price_minor) / Fraction(per)
 
 
 @dataclass(frozen=True, slots=True)

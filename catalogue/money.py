@@ -26,16 +26,18 @@ def exact(number: Exact) -> Fraction:
     Raises:
         TypeError: for a float or a bool, which are never exact amounts.
     """
-    if isinstance(number, bool) or not isinstance(number, int | Decimal | Fraction):
+    if isinstance(number, Fraction):
+        return number
+    if isinstance(number, bool) or not isinstance(number, int | Decimal):
         raise TypeError(f"an exact number is needed, not {type(number).__name__}")
     return Fraction(number)
 
 
 def round_half_up(number: Exact) -> int:
     """Return the nearest whole number, halves away from zero (2.5 -> 3, -2.5 -> -3)."""
-    value = exact(number)
-    whole = (abs(value.numerator) * 2 + value.denominator) // (2 * value.denominator)
-    return whole if value >= 0 else -whole
+    over, under = exact(number).as_integer_ratio()
+    whole = (abs(over) * 2 + under) // (2 * under)
+    return whole if over >= 0 else -whole
 
 
 def raised_to_step(minor: Exact, step_minor: int) -> int:

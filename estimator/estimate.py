@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from catalogue.price_book import PriceBook
@@ -31,6 +32,7 @@ from estimator.labour.hours import Hours, Task, job_hours, tasks_from
 from estimator.labour.norms import Norm
 from estimator.practice.pack import Practice
 from estimator.price import Discount, Price, offer_endings, price_of, valid_until, vat_ending
+from estimator.rules.choose import Chooser
 from estimator.rules.complete import assume
 from estimator.rules.engine import run_rules
 from estimator.rules.model import RuleBook
@@ -55,6 +57,11 @@ class Basis:
     norms: Mapping[str, Norm]
     practice: Practice
     settings: Settings
+
+    @cached_property
+    def chooser(self) -> Chooser:
+        """Return what chooses items of this price book; it holds what it has looked up."""
+        return Chooser(self.prices)
 
 
 @dataclass(frozen=True)
@@ -208,12 +215,12 @@ def _work(
     What comes with each journey (parking) is in the bill; no task on site may hang on the
     journeys, so the second run has as many as the first found.
     """
-    found = run_rules(basis.rules, sheet, basis.prices)
+    found = run_rules(basis.rules, sheet, basis.prices, basis.chooser)
     tasks, hours = job_hours(tasks_from(found.tasks, basis.norms), basis.settings.labour)
     if hours.trips == 1:
         return sheet, found, tasks, hours
     sheet = with_trips(sheet, hours.trips)
-    found = run_rules(basis.rules, sheet, basis.prices)
+    found = run_rules(basis.rules, sheet, basis.prices, basis.chooser)
     tasks, hours = job_hours(tasks_from(found.tasks, basis.norms), basis.settings.labour)
     return sheet, found, tasks, hours
 

@@ -10,11 +10,15 @@ from estimator.rules.results import Requirement
 
 
 class Chooser:
-    """Looks up one price book; the same demand is looked up once."""
+    """Looks up one price book; the same demand is looked up once.
+
+    It may serve many jobs: a price book is frozen.
+    """
 
     def __init__(self, prices: PriceBook) -> None:
         self.prices = prices
         self._chosen: dict[Requirement, Item | None] = {}
+        self._ranges: dict[Requirement, tuple[Fraction, Fraction] | None] = {}
 
     def choose(self, requirement: Requirement) -> Item | None:
         """Return the cheapest item that serves, by unit price; ties go to the lower code.
@@ -41,10 +45,11 @@ class Chooser:
             requirement: the demands that are known.
             open_: whether others hang on unknown facts; if not, the cheapest item is the one.
         """
-        prices = [price for price, _ in self._priced(self._serving(requirement))]
-        if not prices:
-            return None
-        return min(prices), max(prices) if open_ else min(prices)
+        if requirement not in self._ranges:
+            prices = [price for price, _ in self._priced(self._serving(requirement))]
+            self._ranges[requirement] = (min(prices), max(prices)) if prices else None
+        found = self._ranges[requirement]
+        return found if found is None or open_ else (found[0], found[0])
 
     def _serving(self, requirement: Requirement) -> list[Item]:
         if requirement.code:

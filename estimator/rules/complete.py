@@ -102,13 +102,18 @@ class _Draft:
         for scope in self.scopes:
             for key, env in self._places(scope):
                 _name_unknowns(env, key)
+        everywhere = [env for envs in self.scopes.values() for env in envs]
+        places = {scope: self._places(scope) for scope in self.scopes}
         for path, fact in self.book.facts.items():
-            for key, env in self._places(fact.scope):
-                if path not in env:
-                    env[path] = self._not_given(path, key)
-            if not fact.scope:
-                for env in self._all():
-                    env.setdefault(path, self.job[path])
+            if fact.scope:
+                for key, env in places[fact.scope]:
+                    if path not in env:
+                        env[path] = self._not_given(path, key)
+                continue
+            if path not in self.job:
+                self.job[path] = self._not_given(path, "")
+            for env in everywhere:
+                env.setdefault(path, self.job[path])
 
     def _not_given(self, path: str, key: str) -> Any:
         if path == "job.trips":

@@ -36,7 +36,7 @@ from estimator.rules.model import (
     RuleBook,
     TaskRule,
 )
-from estimator.rules.reads import all_paths, formulas_of
+from estimator.rules.reads import formulas_of
 from estimator.rules.results import (
     Demand,
     Finding,
@@ -54,20 +54,23 @@ from estimator.rules.why_not import WhyNot
 _Place = tuple[str, str, Environment]
 
 
-def run_rules(book: RuleBook, sheet: FactSheet, prices: PriceBook) -> RuleResults:
+def run_rules(
+    book: RuleBook, sheet: FactSheet, prices: PriceBook, chooser: Chooser | None = None
+) -> RuleResults:
     """Return all that the rules yield for one job, in rule order.
 
     Args:
         book: the rules, checked.
         sheet: the facts of the job, those of the roof design and the kit among them.
         prices: the price book of the day; the cheapest item on offer that serves is chosen.
+        chooser: of that price book; one that is handed in again need not look the same up twice.
 
     Raises:
         ProblemsFound: R201 for a formula that has no answer with these facts (division by zero),
             R202 for a negative quantity, or for a part of a thing that is counted, R203 for a
             quantity in less than one run.
     """
-    run = _Run(book, complete(book, sheet), prices)
+    run = _Run(book, complete(book, sheet), chooser or Chooser(prices))
     for material in book.materials:
         run.each_place(material, run.material)
     for task in book.tasks:
@@ -85,13 +88,13 @@ def run_rules(book: RuleBook, sheet: FactSheet, prices: PriceBook) -> RuleResult
 class _Run:
     """One job while its rules are run."""
 
-    def __init__(self, book: RuleBook, completed: Completed, prices: PriceBook) -> None:
+    def __init__(self, book: RuleBook, completed: Completed, chooser: Chooser) -> None:
         self.book = book
         self.sheet = completed.sheet
         self.failed = completed.failed
-        self.chooser = Chooser(prices)
+        self.chooser = chooser
         self.reader = FactReader(book, completed.sheet)
-        self.questions = Questions(book, completed.sheet, prices.currency)
+        self.questions = Questions(book, completed.sheet, chooser.prices.currency)
         self.why_not = WhyNot(self.reader)
         self.problems: list[Problem] = []
         self.demands: list[Demand] = []
@@ -272,7 +275,7 @@ class _Run:
                 detail = self.sheet.detail(rule.fact, key)
                 if rule.fact not in env["@assumed"] or detail.place != str(rule.where):
                     continue
-                reads = reads or {each.id: all_paths(formulas_of(each), self.book)
+                reads = reads or {each.id: self.book.reads[each.id]
                                   for each in self.book.rules if self._waits(each)}
                 value = plain(env[rule.fact])
                 spoken = {"true": "yes", "false": "no"}.get(value, value)

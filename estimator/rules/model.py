@@ -199,6 +199,13 @@ class RuleBook:
         return {each.fact.path: each.value for each in self.computed}
 
     @cached_property
+    def reads(self) -> Mapping[str, tuple[str, ...]]:
+        """Return every fact that a rule reads, also through computed facts, by the rule's id."""
+        from estimator.rules.reads import reads_by_rule  # it is built on this module
+
+        return reads_by_rule(self)
+
+    @cached_property
     def rules(self) -> tuple[Rule, ...]:
         """Return every rule: materials, tasks, risks, checks, assumptions."""
         return (*self.materials, *self.tasks, *self.risks, *self.checks, *self.assumptions)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from estimator.rules.model import (
     AssumeRule,
@@ -40,7 +40,12 @@ def reads_nothing(formula: Formula) -> bool:
     return not formula.paths
 
 
-def all_paths(formulas: Iterable[Formula], book: RuleBook) -> tuple[str, ...]:
+def reads_by_rule(book: RuleBook) -> Mapping[str, tuple[str, ...]]:
+    """Return every fact that a rule reads, by its id; `RuleBook.reads` holds it."""
+    return {rule.id: _all_paths(formulas_of(rule), book) for rule in book.rules}
+
+
+def _all_paths(formulas: Iterable[Formula], book: RuleBook) -> tuple[str, ...]:
     """Return every fact that formulas read, each followed by those it is computed from."""
     values = book.formulas
     found: dict[str, None] = {}
