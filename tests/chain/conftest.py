@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 
@@ -10,6 +11,10 @@ import pytest
 
 from catalogue.price_book import PriceBook
 from estimator.estimate import Basis
+from estimator.questions.answers import Answers
+from estimator.questions.worth import Worth, worth_asking
+from estimator.survey.model import Survey
+from estimator.workflow import asking
 from estimator.workflow.basis import basis_of
 from estimator.workflow.firm import FirmFiles
 from tests.chain.desk import SURVEY
@@ -30,3 +35,29 @@ def desk(tmp_path: Path, starter_template: Path, monkeypatch: pytest.MonkeyPatch
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("ESTIMATOR_DB", raising=False)
     return tmp_path
+
+
+@pytest.fixture(scope="module")
+def questions_held() -> dict[str, tuple[Worth, ...]]:
+    """What is worth asking, by survey, as the tests of one file found it."""
+    return {}
+
+
+@pytest.fixture
+def asked_once(
+    questions_held: dict[str, tuple[Worth, ...]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Work out once for each survey of a file what is worth asking: some 150 estimates each time.
+
+    For commands that are typed at the same catalogue without a firm's own files.
+    """
+    def held(
+        survey: Survey, basis: Basis, answers: Mapping[str, Answers],
+        tell: Callable[[int, int], None],
+    ) -> tuple[Worth, ...]:
+        key = survey.model_dump_json()
+        if key not in questions_held:
+            questions_held[key] = worth_asking(survey, basis, answers, tell)
+        return questions_held[key]
+
+    monkeypatch.setattr(asking, "worth_asking", held)

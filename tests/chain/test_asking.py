@@ -5,9 +5,12 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pytest
+
 from tests.chain.desk import DAY, codes, run
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_survey_ask_lists_questions_writes_the_call_list_and_keeps_nothing(desk: Path) -> None:
     (desk / "thin.toml").write_text(
         '[job]\nid = "A-1"\nparts = ["storage"]\nevidence = "seen"\n[storage]\nmodules = 1\n')

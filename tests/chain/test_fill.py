@@ -15,6 +15,8 @@ from estimator.survey.setting import fact_at
 from estimator.survey.toml import read_survey
 from tests.chain.desk import DAY
 
+pytestmark = pytest.mark.usefixtures("asked_once")
+
 THIN = '''# as the note says
 [job]
 id = "A-1"

@@ -1,5 +1,6 @@
 """The workbook of every demo job, its formulas calculated again by a spreadsheet program."""
 
+from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 
@@ -18,24 +19,37 @@ pytestmark = pytest.mark.office
 
 
 @pytest.fixture(scope="module")
-def database(tmp_path_factory: pytest.TempPathFactory) -> str:
-    return str(tmp_path_factory.mktemp("firm") / "estimator.db")
+def made(tmp_path_factory: pytest.TempPathFactory) -> dict[str, EstimateJson]:
+    database = str(tmp_path_factory.mktemp("firm") / "estimator.db")
+    return {path.parent.name: quote(QuoteRequest(path, ON, database, write_papers=False)).estimate
+            for path in SURVEYS}
+
+
+@pytest.fixture(scope="module")
+def books(made: dict[str, EstimateJson]) -> dict[str, bytes]:
+    return {name: bill_workbook(each) for name, each in made.items()}
+
+
+@pytest.fixture(scope="module")
+def calculated(
+    books: dict[str, bytes], saved_as: Callable[[Mapping[str, bytes], str], dict[str, Path]]
+) -> dict[str, Path]:
+    """The same workbooks, calculated again: all in one start of the program."""
+    return saved_as(books, "xlsx")
 
 
 def test_there_are_demo_jobs():
     assert len(SURVEYS) >= 5
 
 
-@pytest.mark.parametrize("survey", SURVEYS, ids=[path.parent.name for path in SURVEYS])
-def test_the_spreadsheet_comes_to_the_engines_figures_to_the_penny(recalculated, database, survey):
-    made = quote(QuoteRequest(survey, ON, database, write_papers=False)).estimate
-    book = bill_workbook(made)
-    again = recalculated(book)
-    assert money_cells(again) == money_cells(book)
-    for sheet, label, column, text, minor in totals(made):
+@pytest.mark.parametrize("name", [path.parent.name for path in SURVEYS])
+def test_the_spreadsheet_comes_to_the_engines_figures_to_the_penny(made, books, calculated, name):
+    again = calculated[name].read_bytes()
+    assert money_cells(again) == money_cells(books[name])
+    for sheet, label, column, text, minor in totals(made[name]):
         row = row_of(again, sheet, label, text)
         assert pence(values(again)[sheet, f"{column}{row}"]) == minor, text
-    lines = [line for line in made.lines if line.offer is not None]
+    lines = [line for line in made[name].lines if line.offer is not None]
     assert lines
     for line in lines:
         cost = bill_cost(again, line.line)

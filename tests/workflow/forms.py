@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -27,11 +28,17 @@ def cell_of(book: Any, path: str, sheet: Any = None, header: str = "Answer") -> 
     raise LookupError(path)
 
 
+@cache
+def blank() -> bytes:
+    """Return the blank form; it is the same each time."""
+    return survey_form()
+
+
 def filled(
     answers: Mapping[tuple[str, str], Any], change: Callable[[Any], None] | None = None
 ) -> bytes:
     """Return a form of job J-1 with answers by path and header, then changed as wished."""
-    book = openpyxl.load_workbook(io.BytesIO(survey_form()))
+    book = openpyxl.load_workbook(io.BytesIO(blank()))
     least = {("job.id", "Answer"): "J-1", ("job.parts", "Answer"): "storage"}
     for (path, header), value in {**least, **answers}.items():
         cell = cell_of(book, path, header=header)
