@@ -69,7 +69,7 @@ def show(job: str, revision: int | None, database: str | None, as_json: bool) ->
 
     \b
     Example:
-      estimator jobs show storage-outside --revision 1
+      estimator jobs show D-101 --revision 1
     """
     from estimator.papers.terminal import summary
     from estimator.workflow.firm import here
@@ -88,21 +88,38 @@ def show(job: str, revision: int | None, database: str | None, as_json: bool) ->
 @click.option("--svg", type=click.Path(path_type=Path), metavar="FILE",
               help="Draw the cuts as well, in an .svg file.")
 @click.option("--replace", is_flag=True, help="Replace the drawing if it is there already.")
+@click.option("--have", "have", type=TEXT, multiple=True, metavar="ITEM=LENGTH[,LENGTH...]",
+              help="Pieces on hand, in metres, to be used where that is cheapest. May be repeated.")
+@click.option("--from-stock", is_flag=True,
+              help="Use the lengths in stock as well, as the books have them.")
 @database_option
 @json_option
 @tell_problems
-def cuts(job: str, revision: int | None, svg: Path | None, replace: bool,
-         database: str | None, as_json: bool) -> None:
+def cuts(job: str, revision: int | None, svg: Path | None, replace: bool, have: tuple[str, ...],
+         from_stock: bool, database: str | None, as_json: bool) -> None:
     """Print what is cut from each bar and drum of a kept estimate, to be followed on site.
 
+    With pieces on hand the cuts are laid out again, and what that saves is told; the quote stays
+    as it is.
+
     \b
-    Example:
-      estimator jobs cuts panels-and-storage --svg cuts.svg
+    Examples:
+      estimator jobs cuts D-102 --svg cuts.svg
+      estimator jobs cuts D-102 --have 08125-TR=2.4,1.35 --from-stock
     """
     from estimator.papers.cut_list import cut_list
     from estimator.workflow.cutting import kept_cuts
     from estimator.workflow.firm import here
 
+    if have or from_stock:
+        from estimator.papers.on_hand import hand_data, hand_text
+        from estimator.workflow.on_hand import OnHandAsked, cuts_on_hand
+
+        found = cuts_on_hand(here(database), job, OnHandAsked(have, from_stock), revision, svg,
+                             replace=replace)
+        echo_json(json.dumps(hand_data(found), ensure_ascii=False)) if as_json else (
+            click.echo(hand_text(found), nl=False))
+        return
     kept = kept_cuts(here(database), job, revision, svg, replace)
     if as_json:
         held = kept.model_dump(mode="json", include={"cuts", "cables"})

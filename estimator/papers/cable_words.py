@@ -26,7 +26,9 @@ def metres(length_mm: int) -> str:
 
 
 def drum(cable: CableJson, each: DrumJson) -> str:
-    """Return what is taken: a drum, or a length that the supplier measures off."""
+    """Return what is taken: a drum, a length that the supplier measures off, or one on hand."""
+    if each.on_hand:
+        return f"ON HAND {each.on_hand}: {metres(each.length_mm)} m in one length"
     where = "from the shelf" if cable.held == "stock" else f"from {each.supplier}"
     if each.cut_to_measure:
         return f"{metres(each.length_mm)} m in one length, cut to measure, {where}"
@@ -37,7 +39,8 @@ def rest(each: DrumJson) -> str:
     """Return what becomes of what is left."""
     if not each.rest_mm:
         return "none"
-    left = "over" if each.cut_to_measure else "left on the drum, marked"
+    left = "over" if each.cut_to_measure else "left of it, marked" if each.on_hand else (
+        "left on the drum, marked")
     return f"{metres(each.rest_mm)} m, {left}"
 
 

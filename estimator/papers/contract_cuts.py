@@ -23,7 +23,11 @@ class CutPieceJson(Part):
 
 
 class CutBarJson(Part):
-    """One bar: `offcut_mm` is left behind the last saw cut, and goes to the store if `kept`."""
+    """One bar: `offcut_mm` is left behind the last saw cut, and goes to the store if `kept`.
+
+    `on_hand`: the mark of a piece that lies in the store already; "" for a new bar. A quote cuts
+    from new bars alone.
+    """
 
     number: Annotated[int, Field(ge=1)]
     code: str
@@ -32,6 +36,7 @@ class CutBarJson(Part):
     pieces: tuple[CutPieceJson, ...]
     offcut_mm: Millimetres
     kept: bool
+    on_hand: str = ""
 
 
 class JoinedLineJson(Part):
@@ -62,7 +67,8 @@ class DrumJson(Part):
     """One bought length with the runs that are cut from it; drums are numbered over the job.
 
     `cut_to_measure`: the supplier measures it off, by the metre, or for `cut_charge` (minor units,
-    null where none is charged). `rest_mm` is what is left on it.
+    null where none is charged). `rest_mm` is what is left on it. `on_hand`: the mark of a length
+    that lies in the store already; "" for a new one.
     """
 
     number: Annotated[int, Field(ge=1)]
@@ -73,6 +79,7 @@ class DrumJson(Part):
     cut_charge: int | None
     runs: tuple[CableRunJson, ...]
     rest_mm: Millimetres
+    on_hand: str = ""
 
 
 class CableJson(Part):

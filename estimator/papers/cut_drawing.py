@@ -152,7 +152,7 @@ def _drum(sheet: _Sheet, cable: CableJson, drum: DrumJson, scale: float) -> None
 
 def _bar(sheet: _Sheet, bar: CutBarJson, scale: float) -> None:
     sheet.y += 1.5
-    sheet.text(f"Bar {bar.number}: {bar.name}, {bar.length_mm} mm ({bar.code}); offcut: "
+    sheet.text(f"Bar {bar.number}: {cut_words.taken(bar)}, {bar.length_mm} mm; offcut: "
                f"{cut_words.offcut(bar)}", 3.2, bold=True, gap=1)
     for i, piece in enumerate(bar.pieces):
         x = EDGE + (piece.ends_at_mm - piece.length_mm) * scale

@@ -18,15 +18,16 @@ def cut_list(estimate: EstimateJson) -> str:
     if estimate.cuts:
         parts += ["", *cut_words.BEFORE]
     for cut in estimate.cuts:
-        parts += ["", *_cut(cut, estimate.currency)]
+        parts += ["", *cut_text(cut), cut_words.proof(cut, estimate.currency)]
     if estimate.cables:
         parts += ["", "RUNS OF CABLE", *cable_words.BEFORE]
     for cable in estimate.cables:
-        parts += ["", *_cable(cable, estimate.currency)]
+        parts += ["", *cable_text(cable, estimate.currency)]
     return "\n".join(parts) + "\n"
 
 
-def _cable(cable: CableJson, currency: str) -> Iterator[str]:
+def cable_text(cable: CableJson, currency: str) -> Iterator[str]:
+    """Yield what is cut from each drum, and what no drum serves."""
     yield f"{cable.name.upper()} ({cable.item}){', OPTION' if cable.option else ''}"
     if cable.held == "stock" and cable.drums:
         yield cable_words.SHELF
@@ -42,10 +43,11 @@ def _cable(cable: CableJson, currency: str) -> Iterator[str]:
         yield f"  STOP: {cable_words.too_long(cable, run)}"
 
 
-def _cut(cut: CutJson, currency: str) -> Iterator[str]:
+def cut_text(cut: CutJson) -> Iterator[str]:
+    """Yield what is cut from each bar, then how the lines are joined."""
     yield f"{cut.subject.upper()}, mm from the square end of each bar"
     for bar in cut.bars:
-        yield f"  bar {bar.number}: {bar.name} ({bar.code}), {bar.length_mm} mm"
+        yield f"  bar {bar.number}: {cut_words.taken(bar)}, {bar.length_mm} mm"
         yield f"    saw at: {cut_words.saw_at(bar)}; offcut: {cut_words.offcut(bar)}"
         for i, piece in enumerate(bar.pieces):
             yield f"    {cut_words.mark(bar, i):>5}  {piece.length_mm:>6} mm  {piece.label}"
@@ -55,4 +57,3 @@ def _cut(cut: CutJson, currency: str) -> Iterator[str]:
         yield f"  {line.label}, {sum(line.pieces_mm)} mm: {joined}"
     yield cut_words.joints(cut)
     yield cut_words.result(cut)
-    yield cut_words.proof(cut, currency)

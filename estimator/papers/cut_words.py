@@ -29,6 +29,11 @@ RUNS = (
 )
 
 
+def taken(bar: CutBarJson) -> str:
+    """Return which bar is taken: a new one by its item, or a piece on hand by its mark."""
+    return f"{f'ON HAND {bar.on_hand}: ' if bar.on_hand else ''}{bar.name} ({bar.code})"
+
+
 def joints(cut: CutJson) -> str:
     """Return what holds of the joints."""
     if cut.kind == "run":

@@ -90,7 +90,13 @@ def _pieces(estimate: EstimateJson, line: LineJson) -> Iterator[tuple[Decimal, D
         return
     bars = [bar for bar in _bars(estimate, "run") if bar.code == line.item]
     runs = [reason.quantity for reason in line.reasons]
-    if bars:
+    laid = [cable for cable in estimate.cables if cable.line == line.line]
+    if laid:
+        held = [each for drum in laid[0].drums for each in drum.runs]
+        for length in (each.length_mm / _MM for each in (*held, *laid[0].too_long)):
+            whole = to_pick(length, "m", counted=False)
+            yield length, whole - length
+    elif bars:
         for bar in bars:
             yield to_pick((bar.length_mm - bar.offcut_mm) / _MM, "m", counted=False), NOTHING
     elif line.family == RUN_FAMILY and sum(runs, NOTHING) == line.need:

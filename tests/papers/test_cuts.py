@@ -7,6 +7,7 @@ import json
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from decimal import Decimal as D
+from fractions import Fraction as F
 
 import openpyxl
 import pytest
@@ -16,6 +17,7 @@ from catalogue.money import Money
 from estimator.bill import bill_of
 from estimator.buying.cutting.lines import cut_lines
 from estimator.buying.cutting.model import Bar, Offcuts, Task
+from estimator.buying.cutting.on_hand import HandPiece
 from estimator.buying.cutting.splits import Line
 from estimator.design.rail_cut import RailCut
 from estimator.papers.contract import EstimateJson
@@ -23,6 +25,7 @@ from estimator.papers.cut_drawing import cuts_svg
 from estimator.papers.cut_list import cut_list
 from estimator.papers.workbook import bill_workbook
 from estimator.rules.results import Demand, Reason, Requirement
+from estimator.workflow.relaying import Keeping, relaid_cable
 from tests.factories import ItemFactory, OfferFactory, PriceBookFactory
 from tests.papers import sample
 from tests.papers.reading import formulas, row_of, values
@@ -241,3 +244,41 @@ def test_an_estimate_kept_before_runs_were_laid_out_still_reads_and_prints() -> 
     assert kept.cables == ()
     assert "Nothing on this job is cut" in cut_list(kept)
     assert EstimateJson.loads(kept.dumps()).schema_version == "1.3"
+
+
+KEEPING = Keeping(1000, 500, 5000, F(1, 2))
+DRUM_ON_HAND = [("C6", HandPiece("lot 7", 45_000))]
+
+
+def test_a_drum_on_hand_takes_the_place_of_a_new_drum_where_that_leaves_most() -> None:
+    # By hand. Three drums of 50 m at 52.00, 0.52 a metre on hand; rests 47.1 m of 5 m and more:
+    # 15600 - 2449.2 = 13150.8. With 45 m on hand two drums: 45 m serve 42 (3 m scrap), or 31.5 +
+    # 8.4 or 21 + 8.4, which leave 42.1 m in all: 10400 + 2340 - 2189.2 = 10550.8.
+    made = cable_estimate(drum(50, 5200))
+    cable, line = relaid_cable(made, made.cables[0], DRUM_ON_HAND, KEEPING, 1)
+    assert (line.before.net, line.now.net) == (F("13150.8"), F("10550.8"))
+    assert line.saved_minor == 2600
+    first, *new = cable.drums
+    assert (first.on_hand, [each.on_hand for each in new]) == ("lot 7", ["", ""])
+    runs = sorted(run.length_mm for each in cable.drums for run in each.runs)
+    assert runs == [8_400, 21_000, 31_500, 42_000]
+    for each in cable.drums:
+        assert sum(run.length_mm for run in each.runs) + each.rest_mm == each.length_mm
+
+
+def test_runs_that_are_not_on_hand_are_still_bought_in_whole_metres_with_one_cut_charge() -> None:
+    # By hand. 103 m x 1.10 + 5.00 = 11830. 45 m on hand at 0.55: for 31.5 + 8.4 they leave 5.1 m,
+    # 280.5, and 63 m are bought: 6930 + 500 + 2475 - 280.5 = 9624.5; for 42 m 61 m are: 9685.
+    made = cable_estimate(drum(1, 110, cut_charge=Money(500)))
+    cable, line = relaid_cable(made, made.cables[0], DRUM_ON_HAND, KEEPING, 1)
+    assert (line.before.net, line.now.net) == (11830, F("9624.5"))
+    assert [(each.on_hand, each.length_mm, each.rest_mm) for each in cable.drums] == [
+        ("lot 7", 45_000, 5_100), ("", 63_000, 0)]
+
+
+def test_a_length_on_hand_shorter_than_every_run_is_left_where_it_is() -> None:
+    # The shortest run is 8.4 m.
+    made = cable_estimate(drum(50, 5200))
+    short = [("C6", HandPiece("lot 8", 8_000))]
+    cable, line = relaid_cable(made, made.cables[0], short, KEEPING, 1)
+    assert (line.used, line.saved_minor, cable) == ((), 0, made.cables[0])

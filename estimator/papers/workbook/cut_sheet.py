@@ -41,7 +41,7 @@ def _bars(page: Page, estimate: EstimateJson) -> None:
     for cut in estimate.cuts:
         page.band(f"{cut.subject}: bars")
         for bar in cut.bars:
-            page.row([bar.number, f"{bar.name} ({bar.code})", bar.length_mm,
+            page.row([bar.number, cut_words.taken(bar), bar.length_mm,
                       cut_words.saw_at(bar), cut_words.pieces(bar), cut_words.offcut(bar), None])
         page.band(f"{cut.subject}: lines as they are joined")
         _note(page, cut_words.joints(cut))
