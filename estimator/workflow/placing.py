@@ -67,6 +67,8 @@ def place_orders(
     files = firm_files()
     settings = firm_settings(files)
     with at_work(database_of(database, files), write=write) as work:
+        if write:
+            _one_at_a_time(work)
         wanted = _wanted(work, asked)
         to = _deliver_to(asked, wanted, settings)
         made = _orders(work, asked, wanted, to, settings)
@@ -89,6 +91,11 @@ def _wanted(work: Connection, asked: Ordering) -> Wanted:
     if wrong:
         raise ProblemsFound(wrong)
     return wanted
+
+
+def _one_at_a_time(work: Connection) -> None:
+    """Let no other desk order until this one is done, so that nothing is ordered twice."""
+    work.execute(select(PLACE.c.name).order_by(PLACE.c.name).with_for_update()).all()
 
 
 def _orders(

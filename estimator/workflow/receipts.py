@@ -20,6 +20,7 @@ from catalogue.money import Money
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.stock.ledger import Move
 from catalogue.stock_books import Lot, Posted, post_moves
+from catalogue.stock_reserving import lock_items
 from catalogue.tables import LOT, PLACE
 from estimator.buying.ordering import OrderLine
 from estimator.buying.receiving import Came, Delivery, Placed, too_much, value_of
@@ -68,6 +69,7 @@ def receive_order(
     by = user() if said.name is None else said.name
     with at_work(database, write=True) as work:
         placed = kept_order(work, said.number, to_change=True)
+        lock_items(work, {line.item for line in placed.order.lines})
         came = tuple(_came(placed, said))
         problems = [*_wrong(placed, said, came), *_wrong_serials(work, placed, said, came)]
         if problems:
