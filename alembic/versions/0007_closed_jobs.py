@@ -28,7 +28,7 @@ def downgrade() -> None:
 
 def _known_events(check: str) -> None:
     if op.get_bind().dialect.name != "sqlite":
-        op.drop_constraint("ck_job_event_event_known", "job_event", type_="check")
+        op.drop_constraint(op.f("ck_job_event_event_known"), "job_event", type_="check")
         op.create_check_constraint("event_known", "job_event", check)
         return
     # SQLite cannot change a check, so the table is written anew.
