@@ -53,7 +53,7 @@ class Delivery:
 
 def delivered(bill: Bill, prices: PriceBook, buying: Buying) -> Delivery:
     """Return the bill with the suppliers that make goods and carriage cheapest together."""
-    goods = [line for line in bill.lines if _to_bring(line)]
+    goods = [line for line in bill.lines if to_bring(line)]
     if not goods or not prices.carriage:
         return Delivery(bill, {})  # nobody charges: the cheapest line by line is the best
     terms = {name: terms_of(rows) for name, rows in prices.carriage.items()}
@@ -74,7 +74,8 @@ def delivered(bill: Bill, prices: PriceBook, buying: Buying) -> Delivery:
         {order.supplier: order.extras for order in plan.orders})
 
 
-def _to_bring(line: BillLine) -> bool:
+def to_bring(line: BillLine) -> bool:
+    """Return whether a supplier brings the goods of a line for the job."""
     return bool(line.buys) and not line.option and line.item.held == "job" and (
         line.item.head not in BOUGHT_IN_HEADS)
 

@@ -27,7 +27,12 @@ from estimator.design.design import Design, design_job
 from estimator.design.facts import survey_sheet, with_trips
 from estimator.design.judging import Judgement, judge_design
 from estimator.design.sheet import FactSheet
-from estimator.findings import all_findings, all_questions, bill_findings
+from estimator.findings import (
+    all_findings,
+    all_questions,
+    bill_findings,
+    carriage_findings,
+)
 from estimator.labour.hours import Hours, Task, job_hours, tasks_from
 from estimator.labour.norms import Norm
 from estimator.practice.pack import Practice
@@ -159,7 +164,8 @@ def make_estimate(
         basis.on, pricing.validity_days, (*offer_endings(bill), *vat_ending(vat))
     )
     findings = let_pass(
-        all_findings((*found.findings, *bill_findings(bill)), judgement.checked, design.kit),
+        all_findings((*found.findings, *bill_findings(bill),
+                      *carriage_findings(bill, basis.prices)), judgement.checked, design.kit),
         passes)
     questions = all_questions(
         found.questions, judgement.unanswered, basis.rules.facts, sheet)

@@ -8,8 +8,10 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from catalogue.price_book import PriceBook
 from estimator.bill import Bill, BillLine
 from estimator.buying.drums import RunsBought
+from estimator.delivery import to_bring
 from estimator.design.check import SEVERITY, Amount, Check, Unanswered
 from estimator.design.kit import Kit
 from estimator.design.sheet import FactSheet
@@ -76,6 +78,24 @@ def bill_findings(bill: Bill) -> Iterator[Finding]:
             yield from _too_long(line, line.laid)
         if line.cut is not None:
             yield from _joined(line, line.cut)
+
+
+def carriage_findings(bill: Bill, prices: PriceBook) -> Iterator[Finding]:
+    """Yield each carriage class of goods that are brought, where the supplier has no charge."""
+    unpriced: dict[tuple[str, str], list[str]] = {}
+    for line in bill.lines:
+        for offer in (buy.offer for buy in line.buys if to_bring(line)):
+            known = {row.carriage_class for row in prices.carriage.get(offer.supplier, ())}
+            if offer.carriage_class and offer.carriage_class not in known:
+                names = unpriced.setdefault((offer.supplier, offer.carriage_class), [])
+                names.append(line.item.name)
+    for (supplier, name), items in sorted(unpriced.items()):
+        yield Finding(
+            "carriage-unpriced", "caution", supplier,
+            f"no carriage is in the price for goods of class '{name}' "
+            f"({', '.join(dict.fromkeys(items))}): the supplier's carriage rows have no charge for "
+            "it; ask and enter it, 0 if there is none",
+            "the supplier's carriage rows", "estimator")
 
 
 def _too_long(line: BillLine, laid: RunsBought) -> Iterator[Finding]:

@@ -29,7 +29,7 @@ def orders() -> None:
 
     \b
     Example:
-      estimator orders place storage-outside --needed 2026-11-20
+      estimator orders place D-101 --needed 2026-11-20
     """
 
 
@@ -51,7 +51,7 @@ def split(job: str, revision: int | None, with_stock: bool, database: str | None
 
     \b
     Example:
-      estimator orders split storage-outside --needed 2026-11-20 --lock "01136-OU=Storage Depot"
+      estimator orders split D-101 --needed 2026-11-20 --lock "01136-OU=Storage Depot"
     """
     from estimator.papers.order_split import order_data, order_text
     from estimator.workflow.orders import Asked, split_orders

@@ -39,7 +39,7 @@ def import_data(done: PriceImport) -> dict[str, Any]:
         "read_in_already": None if before is None else {
             "at": before.at, "by": before.by, "from_date": before.day, "unknown": before.unknown},
         "refused": done.refused_rows, "problems": [problem_data(each) for each in done.refused],
-        "cautions": [problem_data(each) for each in done.read.cautions],
+        "cautions": [problem_data(each) for each in done.cautions],
     }
     return data if changes is None else data | _changes_data(changes)
 
@@ -75,7 +75,7 @@ def import_text(done: PriceImport) -> str:
 
 def _import_lines(done: PriceImport) -> Iterator[str]:
     yield from _columns_lines(done)
-    yield from map(str, done.read.cautions)
+    yield from map(str, done.cautions)
     yield from _first(map(str, done.refused), len(done.refused), "refused: and {} more mistakes; "
                       "--refused FILE.csv has all")
     changes, before = done.changes, done.before

@@ -24,8 +24,8 @@ def why(
 
     \b
     Example:
-      estimator why storage-outside 3
-      estimator why storage-outside --not "changeover switch"
+      estimator why D-101 3
+      estimator why D-101 --not "changeover switch"
     """
     from estimator.workflow.explain import explain
 

@@ -87,6 +87,7 @@ class QuoteView:
     scope: tuple[str, ...]
     things: tuple[Thing, ...]
     options: tuple[Thing, ...]
+    stand_ins: tuple[str, ...]
     price: PriceView
     span: str
     open_ended: bool
@@ -117,6 +118,8 @@ def quote_view(estimate: EstimateJson, settings: Settings) -> QuoteView:
             if line.family == family and not line.option
         ),
         options=_things(line for line in estimate.lines if line.option),
+        stand_ins=tuple(f"{each.substitute_name}, in place of {each.original_name}"
+                        for each in estimate.swaps),
         price=_price(estimate),
         span=words.between(
             estimate.price_range.low, estimate.price_range.high, estimate.currency),

@@ -33,6 +33,7 @@ from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.tables import SUPPLIER
 from catalogue.tables.columns import from_milli
 from estimator.workflow.files import all_written, refuse_if_taken
+from estimator.workflow.price_carriage import unpriced_classes
 from estimator.workflow.price_columns import Chosen, Layout, choose_columns
 from estimator.workflow.suppliers import unknown_supplier
 
@@ -105,6 +106,7 @@ class PriceImport:
         changes: None if it was read in already.
         before: when it was read in already; with `changes` if it is read in once more.
         written: whether the changes are in the database.
+        unpriced: carriage classes of the list that the supplier has no charge for.
     """
 
     supplier: str
@@ -113,6 +115,12 @@ class PriceImport:
     changes: PriceChanges | None = None
     before: Before | None = None
     written: bool = False
+    unpriced: tuple[Problem, ...] = ()
+
+    @property
+    def cautions(self) -> tuple[Problem, ...]:
+        """Return what was read and should be looked at."""
+        return (*self.read.cautions, *self.unpriced)
 
     @property
     def refused(self) -> tuple[Problem, ...]:
@@ -191,7 +199,9 @@ def _compared(
         if not wanted.again:
             return done
     known = known_prices(stored, read.currency, day)
-    done = replace(done, changes=compare(read, known, day, shown, _says(done.columns)))
+    changes = compare(read, known, day, shown, _says(done.columns))
+    done = replace(done, changes=changes,
+                   unpriced=tuple(unpriced_classes(work, wanted.supplier, changes, shown)))
     advance(COMPARED, 100)
     if wanted.expire_missing and done.refused_rows:
         raise ProblemsFound([Problem(

@@ -224,3 +224,17 @@ def test_a_run_longer_than_every_drum_stops_a_firm_price_and_is_joined_from_none
     assert (told.level, told.limit, told.unit) == ("stop", "100", "m")
     assert "comms network cable" in told.says
     assert estimate.kind == "budget"
+
+
+def test_runs_longer_than_a_bar_are_told_with_their_joints_and_shorter_ones_are_not(
+    survey: Survey, basis: Basis
+) -> None:
+    # Trunking of 3 m: 8 m x 1.05 = 8.4 m are three bars, two joints; 2 m fit in one.
+    long = make_estimate(with_legs(survey, leg("trunking", 8)), basis)
+    (told,) = [each for each in long.findings
+               if each.code == "runs-joined" and each.subject.startswith("Trunking")]
+    assert told.level == "fine"
+    assert "1 of 1 runs, 2 joints in all" in told.says
+    short = make_estimate(with_legs(survey, leg("trunking", 2)), basis)
+    assert not [each for each in short.findings
+                if each.code == "runs-joined" and each.subject.startswith("Trunking")]

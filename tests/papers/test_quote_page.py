@@ -9,6 +9,7 @@ import pytest
 from catalogue.money import Money
 from estimator.papers import words
 from estimator.papers.contract import EstimateJson
+from estimator.papers.contract_parts import SwapJson
 from estimator.papers.page_templates import COMPILED, TEMPLATES, compile_templates
 from estimator.papers.quote_page import quote_page
 from estimator.price import Discount
@@ -269,3 +270,14 @@ def test_the_compiled_templates_are_those_of_the_templates(tmp_path: Path) -> No
     ]
     assert len(texts[0]) == len(list(TEMPLATES.iterdir()))
     assert texts[0] == texts[1], "run: make templates"
+
+
+def test_the_customer_is_told_which_part_stands_in_for_which_and_nothing_of_why():
+    swap = SwapJson(original="A", original_name="Panel 440 W", substitute="B",
+                    substitute_name="Panel <450 W>", why="cheaper this week", by="R. Buyer")
+    told = seen(page(firm_json().model_copy(update={"swaps": (swap,)})))
+    assert "Panel <450 W>, in place of Panel 440 W" in told
+    assert "Tell us before you sign" in told
+    assert "cheaper this week" not in told
+    assert "R. Buyer" not in told
+    assert "Substitutes" not in seen(page(firm_json()))

@@ -161,6 +161,11 @@ def root(context, missing=missing):
         yield '<h2>What you can add</h2>\n'
         yield escape(context.call((undefined(name='things') if l_0_things is missing else l_0_things), environment.getattr((undefined(name='quote') if l_0_quote is missing else l_0_quote), 'options'), 'Not in the price below; ask us for the price of each'))
         yield '\n'
+    if environment.getattr((undefined(name='quote') if l_0_quote is missing else l_0_quote), 'stand_ins'):
+        pass
+        yield '<h2>Substitutes</h2>\n<p>These stand in for what we would usually fit. Each is as good or better in everything that safety and\nfit hang on. Tell us before you sign if you do not want one of them.</p>\n'
+        yield escape(context.call((undefined(name='points') if l_0_points is missing else l_0_points), environment.getattr((undefined(name='quote') if l_0_quote is missing else l_0_quote), 'stand_ins')))
+        yield '\n'
     if environment.getattr((undefined(name='quote') if l_0_quote is missing else l_0_quote), 'is_offer'):
         pass
         yield '<h2>Price</h2>\n<table>\n'
@@ -215,7 +220,7 @@ def root(context, missing=missing):
             yield '<p>'
             yield escape(environment.getattr((undefined(name='quote') if l_0_quote is missing else l_0_quote), 'to_settle'))
             yield ' further point'
-            yield escape(('s' if (environment.getattr((undefined(name='quote') if l_0_quote is missing else l_0_quote), 'to_settle') > 1) else cond_expr_undefined("the inline if-expression on line 102 in 'quote.html' evaluated to false and no else section was defined.")))
+            yield escape(('s' if (environment.getattr((undefined(name='quote') if l_0_quote is missing else l_0_quote), 'to_settle') > 1) else cond_expr_undefined("the inline if-expression on line 108 in 'quote.html' evaluated to false and no else section was defined.")))
             yield ' must be settled by us before there can be a firm price.</p>\n'
     if environment.getattr((undefined(name='quote') if l_0_quote is missing else l_0_quote), 'holds_if'):
         pass
@@ -276,4 +281,4 @@ def root(context, missing=missing):
     yield '</p>\n</footer>\n</body>\n</html>\n'
 
 blocks = {}
-debug_info = '1=31&3=39&4=44&8=54&10=63&11=66&12=71&16=83&17=86&18=89&25=93&27=97&32=104&33=106&34=109&36=111&37=114&38=117&42=120&44=126&45=129&47=131&48=134&50=137&51=139&52=141&53=144&56=149&63=153&64=155&65=157&67=159&69=162&71=164&74=167&75=170&76=172&78=175&79=177&80=181&82=191&87=196&89=198&93=201&94=204&96=206&98=209&99=211&101=213&102=216&105=220&107=223&110=225&112=228&114=230&117=233&118=236&120=240&121=243&126=250&127=253&136=259&137=263&140=269&143=272&149=275'
+debug_info = '1=31&3=39&4=44&8=54&10=63&11=66&12=71&16=83&17=86&18=89&25=93&27=97&32=104&33=106&34=109&36=111&37=114&38=117&42=120&44=126&45=129&47=131&48=134&50=137&51=139&52=141&53=144&56=149&63=153&64=155&65=157&67=159&69=162&71=164&75=167&77=169&80=172&81=175&82=177&84=180&85=182&86=186&88=196&93=201&95=203&99=206&100=209&102=211&104=214&105=216&107=218&108=221&111=225&113=228&116=230&118=233&120=235&123=238&124=241&126=245&127=248&132=255&133=258&142=264&143=268&146=274&149=277&155=280'
