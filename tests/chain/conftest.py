@@ -18,8 +18,14 @@ from estimator.workflow import asking
 from estimator.workflow.basis import basis_of
 from estimator.workflow.firm import FirmFiles
 from tests.chain.desk import SURVEY
+from tests.compiled_once import compiled_once
 
 ON = date(2026, 11, 2)
+
+
+@pytest.fixture(autouse=True)
+def _rules_compiled_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("estimator.workflow.basis.load_rule_book", compiled_once)
 
 
 @pytest.fixture(scope="session")
