@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
+from typing import NamedTuple
 
 from catalogue.stock.allocating import Allocation, Lying, Need, Shortage, Take, allocate
 from estimator.van.sheet_model import PickRow
@@ -19,13 +20,26 @@ _TENTH, _THOUSANDTH, _ONE = Decimal("0.1"), Decimal("0.001"), Decimal(1)
 _LAST = "~"  # goods without a bin lie where they were brought: last
 
 
+class Piece(NamedTuple):
+    """A length that may not be joined, cut with trim to spare, and what it is for."""
+
+    length: Decimal
+    trim: Decimal = NOTHING
+    label: str = ""
+
+    @property
+    def whole(self) -> Decimal:
+        """Return what is cut off the drum or bar."""
+        return self.length + self.trim
+
+
 @dataclass(frozen=True, slots=True)
 class PickNeed:
     """What one line of the bill asks to be picked.
 
     Attributes:
         quantity: to be picked, in the item's unit.
-        pieces: of a length that may not be joined, each piece with its trim; else ().
+        pieces: of what is cut from drums or bars, each piece; else ().
         saw: where the saw marks of its bars stand, in words.
         instead: items that may be picked in its place.
     """
@@ -37,7 +51,7 @@ class PickNeed:
     bin: str
     pack: Decimal
     quantity: Decimal
-    pieces: tuple[tuple[Decimal, Decimal], ...] = ()
+    pieces: tuple[Piece, ...] = ()
     serialised: bool = False
     saw: str = ""
     instead: tuple[str, ...] = ()
@@ -80,8 +94,8 @@ def _needs(wanted: Iterable[PickNeed]) -> list[Need]:
     needs: list[Need] = []
     for need in wanted:
         if need.pieces:
-            needs += [Need(f"{need.line:05}.{n:03}", need.item, length, True, trim)
-                      for n, (length, trim) in enumerate(need.pieces, 1)]
+            needs += [Need(f"{need.line:05}.{n:03}", need.item, piece.length, True, piece.trim)
+                      for n, piece in enumerate(need.pieces, 1)]
         else:
             needs.append(Need(f"{need.line:05}.", need.item, need.quantity))
     return needs
@@ -104,13 +118,20 @@ def _of_line(
         rows.append(_row(
             need, f"{need.line}.{part}", quantity, place=first.place, kind=kind,
             lot="" if kind == "serial" else first.lot, use_by=first.expires_on,
-            left=first.left if kind == "length" else None,
+            left=first.left if kind == "length" else None, run=_run(need, first.need),
             lots=tuple(take.lot for take in group) if kind == "serial" else (),
             serials=int(quantity) if need.serialised else 0))
     for each in found.short:
         part = len(rows) + 1
-        rows.append(_row(need, f"{need.line}.{part}", each.lacking, short=_why(each, need.unit)))
+        rows.append(_row(need, f"{need.line}.{part}", each.lacking, run=_run(need, each.need),
+                         short=_why(each, need.unit)))
     return rows
+
+
+def _run(need: PickNeed, of: str) -> str:
+    """Return what the piece of a need is for."""
+    number = of.partition(".")[2]
+    return need.pieces[int(number) - 1].label if number else ""
 
 
 def _together(

@@ -29,6 +29,7 @@ class PickRow(Frozen):
         place: "" if it is short.
         kind: how the lot is told apart: "", "length", "batch" or "serial".
         left: of a length, what stays on the drum: the metre mark at which it is cut.
+        saw: where the saw marks of a bar stand; run: what a piece of cable is for.
         lots: the serial numbers that are expected.
         serials: how many serial numbers are asked for.
         instead: items that may be picked in its place.
@@ -48,6 +49,7 @@ class PickRow(Frozen):
     kind: str = ""
     left: Decimal | None = None
     saw: str = ""
+    run: str = ""
     use_by: date | None = None
     lots: tuple[str, ...] = ()
     serials: int = 0

@@ -19,7 +19,7 @@ from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_cuts import CutBarJson
 from estimator.papers.contract_parts import LineJson
 from estimator.van.loading import Goods
-from estimator.van.pick_sheet import NOTHING, PickNeed, to_pick
+from estimator.van.pick_sheet import NOTHING, PickNeed, Piece, to_pick
 from estimator.van.sheet_model import BoxRow, Lift, SawRow, SignRow
 
 RUN_FAMILY = "cable"
@@ -57,13 +57,13 @@ def needs_of(
         line = each.line
         pieces = list(_pieces(estimate, line))
         counted = each.item.counted if each.item else line.unit in ("each", "pair", "set")
-        quantity = (sum((length + trim for length, trim in pieces), NOTHING) if pieces
+        quantity = (sum((piece.whole for piece in pieces), NOTHING) if pieces
                     else to_pick(line.buy + line.allowance, line.unit, counted=counted))
         there = min(quantity, left.get(line.item, NOTHING))
         left[line.item] = left.get(line.item, NOTHING) - there
         if pieces:
             pieces = _still_to_cut(pieces, there)
-            quantity = sum((length + trim for length, trim in pieces), there)
+            quantity = sum((piece.whole for piece in pieces), there)
         needs.append(PickNeed(
             line.line, line.item, line.name, line.unit, line.bin, line.pack, quantity - there,
             tuple(pieces), each.item.serialised if each.item else False,
@@ -71,38 +71,43 @@ def needs_of(
     return needs
 
 
-def _still_to_cut(
-    pieces: Iterable[tuple[Decimal, Decimal]], there: Decimal
-) -> list[tuple[Decimal, Decimal]]:
+def _still_to_cut(pieces: Iterable[Piece], there: Decimal) -> list[Piece]:
     """Return the pieces that what the job has already cannot be, the longest first."""
     still = []
-    for length, trim in sorted(pieces, reverse=True):
-        if length + trim <= there:
-            there -= length + trim
+    for piece in sorted(pieces, key=lambda each: (-each.whole, each.label)):
+        if piece.whole <= there:
+            there -= piece.whole
         else:
-            still.append((length, trim))
+            still.append(piece)
     return still
 
 
-def _pieces(estimate: EstimateJson, line: LineJson) -> Iterator[tuple[Decimal, Decimal]]:
-    """Yield the pieces of a line that may not be joined, each with its trim; raised to 0.1 m."""
+def _pieces(estimate: EstimateJson, line: LineJson) -> Iterator[Piece]:
+    """Yield the pieces of a line that are not joined, as the cut list has them; raised to 0.1 m.
+
+    A cable's runs have their waste in them already; a revision from before they were kept is cut
+    as the reasons of the line ask for, with their share of the waste.
+    """
     if line.unit != "m" or line.boxed:
         return
+    laid = [run for cable in estimate.cables if cable.line == line.line
+            for run in (*(run for drum in cable.drums for run in drum.runs), *cable.too_long)]
     bars = [bar for bar in _bars(estimate, "run") if bar.code == line.item]
-    runs = [reason.quantity for reason in line.reasons]
-    laid = [cable for cable in estimate.cables if cable.line == line.line]
+    asked = [reason.quantity for reason in line.reasons]
     if laid:
-        held = [each for drum in laid[0].drums for each in drum.runs]
-        for length in (each.length_mm / _MM for each in (*held, *laid[0].too_long)):
-            whole = to_pick(length, "m", counted=False)
-            yield length, whole - length
+        for run in laid:
+            yield Piece(_tenths(run.length_mm / _MM), label=run.label)
     elif bars:
         for bar in bars:
-            yield to_pick((bar.length_mm - bar.offcut_mm) / _MM, "m", counted=False), NOTHING
-    elif line.family == RUN_FAMILY and sum(runs, NOTHING) == line.need:
-        for run in runs:
-            whole = to_pick(run + line.allowance * run / line.need, "m", counted=False)
-            yield run, whole - run
+            yield Piece(_tenths((bar.length_mm - bar.offcut_mm) / _MM))
+    elif line.family == RUN_FAMILY and sum(asked, NOTHING) == line.need:
+        for quantity in asked:
+            yield Piece(quantity, _tenths(
+                quantity + line.allowance * quantity / line.need) - quantity)
+
+
+def _tenths(metres: Decimal) -> Decimal:
+    return to_pick(metres, "m", counted=False)
 
 
 def _bars(estimate: EstimateJson, kind: str) -> list[CutBarJson]:

@@ -16,12 +16,12 @@ PICK, BOXES = "Pick", "Boxes"
 WRITE_INS = 8
 SIGNED = ("picked by", "checked by")
 COLUMNS = (
-    Heading("Line", 5), Heading("Bin", 7), Heading("Item", 11), Heading("What", 25),
-    Heading("Need", 7), Heading("Unit", 5), Heading("Packs + loose", 12), Heading("From", 9),
-    Heading("Drum, batch, bar", 12), Heading("Cut at marks", 13), Heading("Use by", 11),
-    Heading("May be instead", 11), Heading("Picked", 8), Heading("Instead", 11),
-    Heading("Serial, batch or drum", 15), Heading("Checked", 9), Heading("Loaded", 8),
-    Heading("Short", 7), Heading("Remark", 14),
+    Heading("Line", 5), Heading("Bin", 6), Heading("Item", 10), Heading("What", 24),
+    Heading("Need", 6), Heading("Unit", 5), Heading("Packs + loose", 9), Heading("From", 8),
+    Heading("Drum, batch, bar", 10), Heading("Cut at marks", 13), Heading("Use by", 10),
+    Heading("May be instead", 10), Heading("Picked", 7), Heading("Instead", 10),
+    Heading("Serial, batch or drum", 13), Heading("Checked", 8), Heading("Loaded", 8),
+    Heading("Short", 6), Heading("Remark", 12),
 )
 _SHORT = Sum('=IF({Picked}{r}="","",{Need}{r}-IF({Picked}{r}="all",{Need}{r},{Picked}{r}))')
 _BOX_COLUMNS = (
@@ -99,13 +99,13 @@ def _pick(sheet: PickSheet, issued: Issued) -> Page:
 
 def _short_row(row: PickRow) -> Row:
     return Row((
-        row.line, row.bin, row.item, row.name, row.pick, row.unit, in_packs(row.pick, row.pack),
-        "SHORT", row.short, None, None, _instead(row)), row.key)
+        row.line, row.bin, row.item, row.name, row.pick, row.unit, _packs(row),
+        "SHORT", row.short, row.run, None, _instead(row)), row.key)
 
 
 def _pick_rows(row: PickRow) -> Iterator[Row]:
     yield Row((
-        row.line, row.bin, row.item, row.name, row.pick, row.unit, in_packs(row.pick, row.pack),
+        row.line, row.bin, row.item, row.name, row.pick, row.unit, _packs(row),
         row.place, row.lot, _cut(row), None if row.use_by is None else row.use_by.isoformat(),
         _instead(row), Box("number", (ALL,)), Box("word", row.instead) if row.instead else None,
         None if row.serials else Box(), Box("word", (YES,)), Box("word", (YES,)), _SHORT, Box(),
@@ -123,10 +123,15 @@ def _write_in(n: int, places: tuple[str, ...]) -> Row:
     return Row(tuple(cells), f"+{n}")
 
 
+def _packs(row: PickRow) -> str:
+    """Return whole packs and loose ones; a length is cut off, whatever it was bought as."""
+    return "" if row.left is not None or row.run else in_packs(row.pick, row.pack)
+
+
 def _cut(row: PickRow) -> str:
-    if row.left is not None:
-        return f"{plain(row.pick)} {row.unit}: {plain(row.left)} to {plain(row.left + row.pick)}"
-    return row.saw
+    marks = "" if row.left is None else (
+        f"{plain(row.pick)} {row.unit}: {plain(row.left)} to {plain(row.left + row.pick)}")
+    return "\n".join(part for part in (marks, row.run, row.saw) if part)
 
 
 def _instead(row: PickRow) -> str:
