@@ -84,7 +84,7 @@ class Gathered:
         """Return whether a quantity suits the item; tell if a counted one has a fraction."""
         if not self.items[item].counted or quantity == quantity.to_integral_value():
             return True
-        self.tell("Y216", cell, f"{plain(quantity)} of {item}: it is counted in whole pieces",
+        self.tell("Y227", cell, f"{plain(quantity)} of {item}: it is counted in whole pieces",
                   "write a whole number")
         return False
 

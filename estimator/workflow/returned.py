@@ -60,7 +60,7 @@ def read_returned(
     """Read a filled sheet of what comes back and return its moves; they are written if asked.
 
     Raises:
-        ProblemsFound: as `sheet_back.opened`; Y216, Y217, Y222 to Y225 for what is written on it.
+        ProblemsFound: as `sheet_back.opened`; Y217, Y222 to Y225, Y227 for what is written on it.
             Nothing is moved then.
     """
     with at_work(here(database), write=True) as work:
@@ -177,7 +177,7 @@ class _Coming:
             except InvalidOperation:
                 length = Decimal("NaN")
             if not length.is_finite() or length < 0 or length != round(length, 3):
-                self.g.tell("Y216", self.cell(row, OFFCUTS),
+                self.g.tell("Y227", self.cell(row, OFFCUTS),
                             f"'{part.strip()}' is not a length in metres",
                             "write the length of each offcut, such as 3.2; 1.5, or 0")
                 return None
@@ -234,7 +234,7 @@ class _Coming:
                         f"there is no item '{code}' in the catalogue",
                         "find its code: estimator catalogue find WORDS")
         elif amount != round(amount, 2):
-            self.g.tell("Y216", self.marks.place(BOUGHT, key, PAID),
+            self.g.tell("Y227", self.marks.place(BOUGHT, key, PAID),
                         f"{plain(amount)} is no amount of money", "write it to the penny")
         elif self.g.counted(code, quantity, cell):
             supplier = marks["Supplier"]

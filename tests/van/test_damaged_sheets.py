@@ -23,7 +23,6 @@ from catalogue.tables import ITEM
 from estimator.workflow.job_states import Said, record
 from estimator.workflow.picked import read_picked
 from estimator.workflow.returned import read_returned
-from tests.van.conftest import Desk
 from tests.van.desk import (
     CLIP,
     CONDUIT,
@@ -43,6 +42,7 @@ from tests.van.desk import (
     issued,
     key_of,
 )
+from tests.van.desks import Desk
 
 PICKED, INSTEAD, SERIAL = "Picked", "Instead", "Serial, batch or drum"
 # Keys of rows of the sheet; the line of the bill and the part of it.
@@ -173,7 +173,7 @@ CASES: dict[str, Case] = {
         "Y216", SCR, PICKED, "Picked: the cell holds a formula, '=1+1'",
         change=put(SCR, PICKED, "=1+1")),
     "a part of a thing that is counted": one(
-        "Y216", SCR, PICKED, "1.5 of 09053: it is counted in whole pieces",
+        "Y227", SCR, PICKED, "1.5 of 09053: it is counted in whole pieces",
         marks={(SCR, PICKED): 1.5}),
     "finer than a thousandth": one(
         "Y216", TW, PICKED, "Picked: 14.8999 has more than 3 decimal places",
@@ -372,9 +372,9 @@ BACK: dict[str, tuple[str, str, Any, str, str]] = {
         TWIN, "Offcuts in m", "9; 6", "Y224",
         "15 03040-TE are said to be back, and 14.9 were out"),
     "an offcut that is no length": (
-        TWIN, "Offcuts in m", "3,2", "Y216", "'3,2' is not a length in metres"),
+        TWIN, "Offcuts in m", "3,2", "Y227", "'3,2' is not a length in metres"),
     "an offcut below nothing": (
-        TWIN, "Offcuts in m", "-1", "Y216", "'-1' is not a length in metres"),
+        TWIN, "Offcuts in m", "-1", "Y227", "'-1' is not a length in metres"),
     "nothing said of a row": (
         CLIP, "Back, good", None, "Y217",
         "nothing is said of 08410-CC, Cable clip for flat cable to 6 mm²"),
@@ -388,7 +388,7 @@ BACK: dict[str, tuple[str, str, Any, str, str]] = {
         CONVERTER, "Fitted, back or damaged", "lost", "Y216",
         "Fitted, back or damaged: 'lost' is none of the words"),
     "half a clip": (
-        CLIP, "Back, good", 0.5, "Y216", "0.5 of 08410-CC: it is counted in whole pieces"),
+        CLIP, "Back, good", 0.5, "Y227", "0.5 of 08410-CC: it is counted in whole pieces"),
     "what was out was changed": (
         CLIP, "Out", 60, "Y210", "this cell said '51' and now says 60"),
 }
@@ -414,7 +414,7 @@ BOUGHT: dict[str, tuple[Mapping[str, Any], tuple[str, str, str]]] = {
     "an unknown item": ({"Item": "12O60", "How many": 1, "Paid in all, without tax": 2}, (
         "Y222", "Item", "there is no item '12O60' in the catalogue")),
     "finer than a penny": ({"Item": "12060", "How many": 1, "Paid in all, without tax": 1.155}, (
-        "Y216", "Paid in all, without tax", "1.155 is no amount of money")),
+        "Y227", "Paid in all, without tax", "1.155 is no amount of money")),
 }
 
 

@@ -17,7 +17,6 @@ from catalogue.stock_reserving import reservation_faults, reserved
 from estimator.cli import main
 from estimator.workflow.picked import Read, read_picked
 from estimator.workflow.used import job_used
-from tests.van.conftest import Desk
 from tests.van.desk import (
     ALARM,
     BETTER_ISOLATOR,
@@ -34,6 +33,7 @@ from tests.van.desk import (
     fill,
     key_of,
 )
+from tests.van.desks import Desk
 
 SERIAL = "Serial, batch or drum"
 SITE = "site D-101"

@@ -11,7 +11,6 @@ from click.testing import CliRunner
 from estimator.cli import main
 from estimator.workflow.returned import Returned, read_returned
 from estimator.workflow.used import job_used
-from tests.van.conftest import Desk
 from tests.van.desk import (
     CLIP,
     CONVERTER,
@@ -25,6 +24,7 @@ from tests.van.desk import (
     fill,
     key_of,
 )
+from tests.van.desks import Desk
 
 GOOD, DAMAGED, OFFCUTS, BECAME = (
     "Back, good", "Back, damaged", "Offcuts in m", "Fitted, back or damaged")

@@ -22,7 +22,6 @@ import pytest
 from catalogue.problems import ProblemsFound
 from estimator.workflow.picked import read_picked
 from estimator.workflow.returned import read_returned
-from tests.van.conftest import Desk
 from tests.van.desk import (
     ALARM,
     BETTER_ISOLATOR,
@@ -40,6 +39,7 @@ from tests.van.desk import (
     cell_at,
     key_of,
 )
+from tests.van.desks import Desk
 
 pytestmark = pytest.mark.office
 LONGEST_S = 180
