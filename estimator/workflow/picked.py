@@ -74,7 +74,7 @@ def read_picked(
     """Read a filled pick sheet and return its moves; they are written if asked.
 
     Raises:
-        ProblemsFound: as `sheet_back.opened`; Y217 to Y223, Y225 and Y227 for what is written on it.
+        ProblemsFound: as `sheet_back.opened`; Y217 to Y223, Y225, Y227 for what is written on it.
             Nothing is moved then.
     """
     with at_work(here(database), write=True) as work:
