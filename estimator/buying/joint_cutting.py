@@ -7,7 +7,7 @@ one profile that any of the jobs cut side by side (two lengths of a rail) are cu
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from estimator.buying.cutting.cut import Effort, cut
@@ -61,6 +61,7 @@ class JointCut:
 def joint_cuts(
     cuts: Sequence[JobCut], bars: Mapping[str, Bar],
     on_hand: Mapping[str, Sequence[OnHand]] | None = None, effort: Effort = EFFORT,
+    advance: Callable[[int, int], None] = lambda done, of: None,
 ) -> tuple[JointCut, ...]:
     """Return the jobs' cuts made together, one for each profile, by its first code.
 
@@ -69,11 +70,16 @@ def joint_cuts(
         bars: code -> the bar as it is on offer today; every code of the cuts is in it.
         on_hand: code -> pieces that lie there and may be cut up; their value is nought.
         effort: how much is spent on each cut.
+        advance: told after each how many of how many are cut.
     """
-    there = on_hand or {}
-    return tuple(_joint([each for each in cuts if codes & each.bars.keys()], sorted(codes), bars,
-                        [piece for code in sorted(codes) for piece in there.get(code, ())], effort)
-                 for codes in _profiles(cuts))
+    there, made = on_hand or {}, []
+    profiles = _profiles(cuts)
+    for number, codes in enumerate(profiles, start=1):
+        made.append(_joint(
+            [each for each in cuts if codes & each.bars.keys()], sorted(codes), bars,
+            [piece for code in sorted(codes) for piece in there.get(code, ())], effort))
+        advance(number, len(profiles))
+    return tuple(made)
 
 
 def _profiles(cuts: Iterable[JobCut]) -> list[set[str]]:

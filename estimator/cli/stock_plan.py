@@ -15,9 +15,12 @@ from estimator.cli.common import (
     day_of,
     echo_either,
     json_option,
+    progress,
     tell_problems,
 )
 from estimator.cli.numbers import AMOUNT, QUANTITY, minor
+
+SHOWN_AFTER_S = 1.0
 
 
 @click.command()
@@ -45,7 +48,8 @@ def short(until: datetime, on: datetime | None, cuts: int, database: str | None,
     from estimator.workflow import stock_short
     from estimator.workflow.firm import here
 
-    found = stock_short.short(here(database), day_of(on), until.date(), cuts)
+    with progress("Cuts", SHOWN_AFTER_S) as tell:
+        found = stock_short.short(here(database), day_of(on), until.date(), cuts, tell)
     echo_either(short_data(found), short_text(found), as_json)
 
 

@@ -14,7 +14,7 @@ from estimator.buying.cutting.model import CutBar
 from estimator.buying.joint_cutting import JointCut
 from estimator.papers import words
 from estimator.papers.digits import plain
-from estimator.papers.terminal import clean, shortened, table
+from estimator.papers.terminal import clean, shortened, table, wrapped
 
 NAME_WIDTH = 32
 
@@ -137,7 +137,8 @@ def _days(count: int) -> str:
 
 def _cut_lines(joint: JointCut, found: ShortList) -> Iterator[str]:
     names = ", ".join(f"{code} {found.names[code]}" for code in joint.alone)
-    yield f"CUT TOGETHER until {found.cut_until}: {names}, for {', '.join(joint.jobs)}"
+    yield from wrapped(f"{names}, for {', '.join(joint.jobs)}",
+                       f"CUT TOGETHER until {found.cut_until}: ")
     bought = joint.plan.bought()
     yield (f"  job by job {_bars(joint.alone)}; together {_bars(joint.together)}"
            + (f"; out of what lies there first {_bars(bought)}"
@@ -148,9 +149,10 @@ def _cut_lines(joint: JointCut, found: ShortList) -> Iterator[str]:
     worth = words.money(joint.saved_minor + joint.saved_on_hand_minor, found.currency)
     yield f"  {joint.bars_saved} fewer to buy, {worth}. Keep each offcut for the next job:"
     for number, bar in enumerate(_in_turn(joint), start=1):
-        yield (f"    {'bar' if bar.bought else 'piece'} {number}, {bar.code}, {bar.length_mm} mm: "
-               + "; ".join(f"{each.length_mm} {each.label}" for each in _by_job(bar, joint.jobs))
-               + f"; {bar.offcut_mm} left")
+        cuts = "; ".join(f"{each.length_mm} {each.label}" for each in _by_job(bar, joint.jobs))
+        yield from wrapped(
+            f"{bar.code}, {bar.length_mm} mm: {cuts}; {bar.offcut_mm} left",
+            f"    {'bar' if bar.bought else 'piece'} {number}, ")
 
 
 def _in_turn(joint: JointCut) -> list[CutBar]:
@@ -177,8 +179,9 @@ def short_data(found: ShortList) -> dict[str, Any]:
     return {
         "today": found.today, "until": found.until, "currency": found.currency,
         "shortages": [asdict(each) | {
-            "name": found.names[each.item], "unit": found.units[each.item],
-            "late": found.overdue(each), "seller": asdict(found.sellers[each.item])
+            "name": found.names[each.item],
+            "unit": found.units[each.item], "late": found.overdue(each),
+            "seller": asdict(found.sellers[each.item])
             if each.item in found.sellers else None} for each in found.shortages],
         "late": [{"item": each.claim.item, "quantity": each.quantity, "job": each.claim.job,
                   "needed_on": each.claim.needed_on, "comes_on": each.supply.comes_on,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -28,7 +28,8 @@ USABLE = ("store", "van", "counter")
 
 
 def short(
-    database: str | None, today: date, until: date, cuts_ahead_days: int = CUTS_AHEAD_DAYS
+    database: str | None, today: date, until: date, cuts_ahead_days: int = CUTS_AHEAD_DAYS,
+    advance: Callable[[int, int], None] = lambda done, of: None,
 ) -> ShortList:
     """Return what must be ordered, what comes late, and the next cuts made together."""
     with at_work(database) as work:
@@ -38,7 +39,7 @@ def short(
         late = tuple(each for each in held.shared.promises
                      if each.late and each.claim.needed_on <= until)
         cut_until = today + timedelta(cuts_ahead_days)
-        cuts = _cuts(work, held, today, cut_until)
+        cuts = _cuts(work, held, (today, cut_until), advance)
         named = {each.item for each in found} | {each.claim.item for each in late} | {
             code for each in cuts for code in each.alone}
         kept = items_kept(work, named)
@@ -90,9 +91,10 @@ def _soonest(offers: Sequence[Offer]) -> Seller:
 
 
 def _cuts(
-    work: Connection, held: Holding, today: date, cut_until: date
+    work: Connection, held: Holding, days: tuple[date, date], advance: Callable[[int, int], None]
 ) -> tuple[JointCut, ...]:
     """Return the cuts of jobs that need their bars by a day and have not got them, together."""
+    today, cut_until = days
     wanted = sorted({(each.needed_on, each.job) for each in held.claims
                      if each.needed_on <= cut_until})
     open_for = {(each.job, each.item) for each in held.claims}
@@ -106,7 +108,7 @@ def _cuts(
     bars = {code: _bar(items[code], lengths[code], offers[code]) for code in sorted(offers)}
     return joint_cuts([_job_cut(job, cut) for job, cut in quoted
                        if all(bar.code in bars for bar in cut.bars)], bars,
-                      _pieces_there(held, items))
+                      _pieces_there(held, items), advance=advance)
 
 
 def _job_cut(job: str, cut: CutJson) -> JobCut:

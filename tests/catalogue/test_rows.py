@@ -9,9 +9,10 @@ import pytest
 from sqlalchemy.orm import Mapped
 
 from catalogue import tables
-from catalogue.tables import order_rows, rows, stock_sheet_rows
+from catalogue.tables import order_rows, rows, stock_rows, stock_sheet_rows
 
-assert order_rows.Base is stock_sheet_rows.Base is rows.Base  # all are among its sub-classes
+# All are among its sub-classes.
+assert order_rows.Base is stock_rows.Base is stock_sheet_rows.Base is rows.Base
 ROWS = rows.Base.__subclasses__()
 
 

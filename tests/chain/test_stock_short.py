@@ -78,6 +78,26 @@ def test_jobs_that_need_it_on_one_day_share_an_order(two_jobs: Path) -> None:
     assert short(PANEL) == [("24", "2026-12-04", "2026-12-01", [FIRST, SECOND], False)]
 
 
+def test_what_is_short_becomes_orders_and_is_then_on_its_way_or_too_late(two_jobs: Path) -> None:
+    typed = ("orders", "place", "--until", "2026-12-31", "--on", "2026-11-30", "--json")
+    made = json.loads(run(*typed, "--write").stdout)
+    panels = [line for order in made["orders"] for line in order["lines"] if line["item"] == PANEL]
+    assert [(line["quantity"], line["needed_on"], line["jobs"]) for line in panels] == [
+        ("24", "2026-12-04", [{"job": FIRST, "quantity": "12"}, {"job": SECOND, "quantity": "12"}])]
+    found = told("short", "--until", "2026-12-31", "--on", "2026-11-30")
+    assert found["shortages"] == []
+    # Bollards take the trade ten days from 30 November: too late for both jobs, and not short.
+    assert [(each["job"], each["needed_on"], each["comes_on"]) for each in found["late"]
+            if each["item"] == "02910-BL"] == [
+        (FIRST, "2026-12-04", "2026-12-10"), (SECOND, "2026-12-09", "2026-12-10")]
+    text = run("stock", "short", "--until", "2026-12-31", "--on", "2026-11-30").output
+    assert "ORDERED, AND COMES TOO LATE" in text
+    again = run(*typed)
+    assert codes(again) == {"E207"}
+    assert "nothing is short until then" in again.stdout
+    assert run("orders", "place", FIRST, "--until", "2026-12-31").exit_code == 2
+
+
 def test_the_offcut_of_one_job_serves_the_next(two_jobs: Path) -> None:
     # By hand, with 5 % over and 3 mm for the saw: 3000 + 1725 mm, and 1155 mm: three bars job by
     # job; 1725 + 3 + 1155 = 2883 mm come out of one. A bar of 3 m costs 4.20.
