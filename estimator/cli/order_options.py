@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any
 
@@ -83,6 +83,22 @@ class LineText(click.ParamType[tuple[int, str]]):
         if not (line.strip().isascii() and line.strip().isdigit()) or not typed.strip():
             self.fail(f"'{value}' is not LINE=SERIAL.", param, ctx)
         return int(line), typed.strip()
+
+
+class LineBatch(click.ParamType[tuple[int, str, "date | None"]]):
+    """A line of an order, a batch, and its last day behind an @."""
+
+    name = "line=batch@date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Return line, batch and day."""
+        line, named = LineText().convert(value, param, ctx)
+        batch, sign, typed = named.rpartition("@")
+        if not sign:
+            return line, named, None
+        if not batch.strip():
+            self.fail(f"'{value}' is not LINE=BATCH or LINE=BATCH@DATE.", param, ctx)
+        return line, batch.strip(), DAY.convert(typed.strip(), param, ctx).date()
 
 
 def _number(typed: str) -> Decimal | None:

@@ -19,7 +19,7 @@ from estimator.cli.common import (
     json_option,
     tell_problems,
 )
-from estimator.cli.order_options import LineAmount, LineNumber, LineText
+from estimator.cli.order_options import LineAmount, LineBatch, LineNumber, LineText
 
 
 @click.command()
@@ -33,6 +33,8 @@ from estimator.cli.order_options import LineAmount, LineNumber, LineText
               help="What was charged, for as many units as the ordered price is for.")
 @click.option("--serial", "serials", type=LineText(), multiple=True, metavar="N=SERIAL",
               help="Serial number of one good unit. May be repeated.")
+@click.option("--batch", "batches", type=LineBatch(), multiple=True, metavar="N=BATCH[@DATE]",
+              help="Batch of a line's good units, and the last day on which it may be used.")
 @click.option("--note", type=TEXT, metavar="TEXT", default="",
               help="Number of the supplier's delivery note.")
 @click.option("--on", type=DAY, metavar="DATE", help="Day on which it came; else today.")
@@ -54,14 +56,16 @@ def receive(
     \b
     Example:
       estimator orders receive 12 --line 1=2 --damaged 1=1 --price 2=61.00 --note DN-4711 --write
+      estimator orders receive 13 --line 1=6 --batch 1=B-77@2027-03-31 --write
     """
     from estimator.papers.receipt_text import receipt_data, receipt_text
     from estimator.workflow.firm import here
-    from estimator.workflow.receipts import Arrival, receive_order
+    from estimator.workflow.receipt_lots import Arrival
+    from estimator.workflow.receipts import receive_order
 
     said = Arrival(
         number, good, given["damaged"], given["prices"], given["serials"], given["everything"],
-        day_of(given["on"]), given["note"], given["name"])
+        day_of(given["on"]), given["note"], given["name"], given["batches"])
     made = receive_order(here(database), said, datetime.now(UTC), write=write)
     if not as_json:
         click.echo(receipt_text(made), nl=False)

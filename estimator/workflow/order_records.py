@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, insert, select
+from sqlalchemy import Column, ColumnElement, Connection, Row, insert, select, true
 
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.tables import (
@@ -100,16 +100,20 @@ def kept_order(work: Connection, number: int, *, to_change: bool = False) -> Pla
 
 def kept_orders(work: Connection, numbers: Sequence[int] | None = None) -> tuple[Placed, ...]:
     """Return orders with what came of them, by number; all if none are named."""
-    o, line, job = PURCHASE_ORDER.c, PURCHASE_LINE.c, PURCHASE_LINE_JOB.c
-    heads = select(PURCHASE_ORDER).order_by(o.number)
-    if numbers is not None:
-        heads = heads.where(o.number.in_(numbers))
+    line, job = PURCHASE_LINE.c, PURCHASE_LINE_JOB.c
+
+    def of(number: Column[Any]) -> ColumnElement[bool]:
+        return true() if numbers is None else number.in_(numbers)
+
+    heads = select(PURCHASE_ORDER).where(of(PURCHASE_ORDER.c.number)).order_by(
+        PURCHASE_ORDER.c.number)
     jobs: dict[tuple[int, int], list[ForJob]] = {}
-    for row in work.execute(select(PURCHASE_LINE_JOB).order_by(
+    for row in work.execute(select(PURCHASE_LINE_JOB).where(of(job.order_number)).order_by(
             job.order_number, job.line, job.position)):
         jobs.setdefault((row.order_number, row.line), []).append(ForJob(row.job_id, row.quantity))
     lines: dict[int, list[OrderLine]] = {}
-    for row in work.execute(select(PURCHASE_LINE).order_by(line.order_number, line.line)):
+    for row in work.execute(select(PURCHASE_LINE).where(of(line.order_number)).order_by(
+            line.order_number, line.line)):
         lines.setdefault(row.order_number, []).append(
             _line(row, jobs.get((row.order_number, row.line), [])))
     deliveries, cancelled = _deliveries(work), _cancelled(work)

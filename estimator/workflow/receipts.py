@@ -2,14 +2,13 @@
 
 Codes of the problems: Y311 nothing of the order is open, Y312 a line that the order has not, Y313
 more than is on order, Y314 a quantity that cannot come, Y315 a price of a line that did not come,
-Y316 serial numbers, Y317 nothing is said to have come, Y321 nothing is left to cancel.
+Y317 nothing is said to have come, Y321 nothing is left to cancel; Y316 and Y318: `receipt_lots`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from decimal import Decimal
 
 from sqlalchemy import Connection, insert, select
@@ -19,9 +18,9 @@ from catalogue.items import COUNTED_UNITS
 from catalogue.money import Money
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.stock.ledger import Move
-from catalogue.stock_books import Lot, Posted, post_moves
+from catalogue.stock_books import Posted, post_moves
 from catalogue.stock_reserving import lock_items
-from catalogue.tables import LOT, PLACE
+from catalogue.tables import PLACE
 from estimator.buying.ordering import OrderLine
 from estimator.buying.receiving import Came, Delivery, Placed, too_much, value_of
 from estimator.papers import words
@@ -29,33 +28,9 @@ from estimator.papers.digits import plain
 from estimator.papers.receipt_text import Received
 from estimator.workflow.database import at_work
 from estimator.workflow.order_records import keep_cancelled, keep_delivery, kept_order
+from estimator.workflow.receipt_lots import Arrival, pieces_of, wrong_lots
 
 QUARANTINE = "quarantine"
-
-
-@dataclass(frozen=True)
-class Arrival:
-    """What somebody says came of an order.
-
-    Attributes:
-        good, damaged: pairs of a line and the units that came.
-        prices: pairs of a line and what was charged for as many units as the ordered price is
-            for, in major units.
-        serials: pairs of a line and the serial number of one good unit.
-        everything: whether all that was still open came, beside what is named.
-        note: number of the supplier's delivery note.
-        name: who took it in; the user of this machine if None.
-    """
-
-    number: int
-    good: tuple[tuple[int, Decimal], ...]
-    damaged: tuple[tuple[int, Decimal], ...]
-    prices: tuple[tuple[int, Decimal], ...]
-    serials: tuple[tuple[int, str], ...]
-    everything: bool
-    on: date
-    note: str = ""
-    name: str | None = None
 
 
 def receive_order(
@@ -71,12 +46,12 @@ def receive_order(
         placed = kept_order(work, said.number, to_change=True)
         lock_items(work, {line.item for line in placed.order.lines})
         came = tuple(_came(placed, said))
-        problems = [*_wrong(placed, said, came), *_wrong_serials(work, placed, said, came)]
+        problems = [*_wrong(placed, said, came), *wrong_lots(work, placed, said, came)]
         if problems:
             raise ProblemsFound(problems)
         delivery = Delivery(said.on, said.note, came, by)
         keep_delivery(work, said.number, delivery, at)
-        moves = _moves(work, placed, delivery, Posted(by, at))
+        moves = _moves(work, placed, delivery, said, Posted(by, at))
         after = kept_order(work, said.number)
         if write:
             work.commit()
@@ -132,9 +107,14 @@ def _wrong(placed: Placed, said: Arrival, came: Sequence[Came]) -> Iterator[Prob
                       "taken in with estimator stock receive")
         return
     known = {line.line for line in placed.order.lines}
-    for option, pairs in (("--line", said.good), ("--damaged", said.damaged),
-                          ("--price", said.prices), ("--serial", said.serials)):
-        for number in dict.fromkeys(number for number, _ in pairs):
+    for option, numbers in (
+        ("--line", [line for line, _ in said.good]),
+        ("--damaged", [line for line, _ in said.damaged]),
+        ("--price", [line for line, _ in said.prices]),
+        ("--serial", [line for line, _ in said.serials]),
+        ("--batch", [line for line, *_ in said.batches]),
+    ):
+        for number in dict.fromkeys(numbers):
             if number not in known:
                 yield Problem("Y312", Place(f"{option} {number}"), f"order {said.number} has no "
                               f"line {number}", f"its lines are 1 to {max(known)}")
@@ -173,32 +153,8 @@ def _wrong_quantity(line: OrderLine, came: Came) -> Iterator[Problem]:
                           "unit", "give at most three decimal places")
 
 
-def _wrong_serials(
-    work: Connection, placed: Placed, said: Arrival, came: Sequence[Came]
-) -> Iterator[Problem]:
-    arrived = {each.line: each for each in came}
-    for line in placed.order.lines:
-        given = [serial for at, serial in said.serials if at == line.line]
-        good = arrived[line.line].good if line.line in arrived else Decimal(0)
-        place = Place(f"--serial {line.line}")
-        if given and not line.serials:
-            yield Problem("Y316", place, f"{line.item} has no serial numbers",
-                          "leave --serial out for it")
-        elif line.serials and len(set(given)) != good:
-            count = len(set(given))
-            yield Problem(
-                "Y316", place, f"each {line.item} has a serial number: {plain(good)} came in good "
-                f"order, and {count} number{'s are' if count != 1 else ' is'} given",
-                "give each good piece its own: --serial LINE=SERIAL")
-    serials = sorted({serial for _, serial in said.serials})
-    for row in work.execute(select(LOT).where(LOT.c.id.in_(serials)).order_by(LOT.c.id)):
-        yield Problem("Y316", Place(f"--serial {row.id}"), f"'{row.id}' is known already: a "
-                      f"{row.kind} of {row.item_code}", "check the number; if two makers use the "
-                      "same one, put the item's code before it")
-
-
 def _moves(
-    work: Connection, placed: Placed, delivery: Delivery, posted: Posted
+    work: Connection, placed: Placed, delivery: Delivery, said: Arrival, posted: Posted
 ) -> list[Move]:
     """Write the moves of a delivery into the ledger and return them."""
     order, moves, lots = placed.order, [], []
@@ -206,7 +162,7 @@ def _moves(
     for came in delivery.came:
         line = order.lines[came.line - 1]
         good, damaged = value_of(line, placed.came(line.line), came)
-        new, pieces = _pieces(work, line, came)
+        new, pieces = pieces_of(work, line, came, said)
         lots += new
         values = Money(good, order.currency).share([n for _, n in pieces]) if pieces else ()
         moves += [
@@ -217,43 +173,6 @@ def _moves(
             moves.append(Move("receive", line.item, came.damaged, to_place=_quarantine(work),
                               document=document, value_minor=damaged, why="came damaged"))
     return post_moves(work, moves, posted, lots)
-
-
-def _pieces(
-    work: Connection, line: OrderLine, came: Came
-) -> tuple[list[Lot], list[tuple[str, Decimal]]]:
-    """Return what is told apart of the good goods: serial numbers, or drums and bars by length."""
-    if not came.good:
-        return [], []
-    if came.serials:
-        return ([Lot(each, line.item, "serial") for each in came.serials],
-                [(each, Decimal(1)) for each in came.serials])
-    if line.unit != "m":
-        return [], [("", came.good)]
-    lengths = _lengths(line, came.good)
-    known = set(work.scalars(select(LOT.c.id).where(LOT.c.item_code == line.item)))
-    names = _next_names(line.item, len(lengths), known)
-    return ([Lot(each, line.item, "length") for each in names],
-            list(zip(names, lengths, strict=True)))
-
-
-def _lengths(line: OrderLine, good: Decimal) -> list[Decimal]:
-    """Return the lengths that came: whole packs and a rest, or one length if it is cut to order."""
-    if line.pack <= 1 or line.cut_charge_minor:
-        return [good]
-    whole, rest = divmod(good, line.pack)
-    return [line.pack] * int(whole) + ([rest] if rest else [])
-
-
-def _next_names(item: str, count: int, known: set[str]) -> list[str]:
-    """Return names for lengths: the item's code and the next numbers that are free."""
-    names: list[str] = []
-    number = 0
-    while len(names) < count:
-        number += 1
-        if f"{item}/{number}" not in known:
-            names.append(f"{item}/{number}")
-    return names
 
 
 def _quarantine(work: Connection) -> str:

@@ -28,6 +28,7 @@ from tests.chain.desk import DAY, codes, quote, run
 pytestmark = pytest.mark.usefixtures("accepted")
 
 CONVERTER, MODULE, LEAD, BOARD, CABLE = "01136-OU", "01505-WF", "03551-SE", "07105-SB", "03025-TE"
+SEALANT = "15010"
 BOARD_ORDER, DEPOT_ORDER = 1, 2
 TODAY = date(2026, 11, 2)
 NOON = datetime(2026, 11, 2, 12, tzinfo=UTC)
@@ -229,6 +230,20 @@ def test_drums_that_come_are_told_apart_by_their_length() -> None:
                     (f"{CABLE}/3", "100", 7_900), (f"{CABLE}/4", "50", 3_950)]
 
 
+def test_goods_that_come_in_batches_keep_their_last_day() -> None:
+    data("orders", "place", "--item", f"{SEALANT}=12", "--on", DAY, "--write")
+    one = receive(1, "--line", "1=6", "--batch", "1=B-77@2027-03-31")
+    two = receive(1, "--line", "1=2", "--batch", "1=B-77@2027-03-31")
+    three = receive(1, "--line", "1=4", "--batch", "1=B-78")
+    assert [(move["lot"], move["quantity"]) for got in (one, two, three)
+            for move in got["moves"]] == [("B-77", "6"), ("B-77", "2"), ("B-78", "4")]
+    engine = db.open_database("estimator.db")
+    with db.session(engine, write=False) as work:
+        assert {(row.id, row.kind, row.expires_on) for row in work.execute(select(LOT))} == {
+            ("B-77", "batch", date(2027, 3, 31)), ("B-78", "batch", None)}
+    engine.dispose()
+
+
 def test_a_receipt_that_is_only_shown_changes_nothing() -> None:
     place()
     shown = data("orders", "receive", "2", "--all", *SERIALS)
@@ -301,7 +316,9 @@ def test_orders_of_one_job_say_nothing_of_another() -> None:
     ("place", "--item", "a"),
     ("place", "--item", "a=0"), ("place", "D-101", "--hard"), ("receive", "1", "--line", "x=1"),
     ("receive", "1", "--price", "1=1.005"), ("receive", "1", "--line", "1"),
-    ("receive", "1", "--serial", "1="), ("receive", "0"), ("show", "x"),
+    ("receive", "1", "--serial", "1="),
+    ("receive", "1", "--batch", "1=@2027-01-01"), ("receive", "1", "--batch", "1=B@soon"),
+    ("receive", "0"), ("show", "x"),
 ])
 def test_what_cannot_be_read_is_wrong_use(typed: tuple[str, ...]) -> None:
     assert run("orders", *typed).exit_code == 2

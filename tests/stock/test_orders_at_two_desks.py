@@ -21,7 +21,8 @@ from estimator.workflow.order_needs import Ordering
 from estimator.workflow.order_records import stored_order, stored_orders
 from estimator.workflow.placing import place_orders
 from estimator.workflow.quote import QuoteRequest, quote
-from estimator.workflow.receipts import Arrival, cancel_order, receive_order
+from estimator.workflow.receipt_lots import Arrival
+from estimator.workflow.receipts import cancel_order, receive_order
 from estimator.workflow.stock_moves import NewPlace, places
 from estimator.workflow.stock_shown import check_stock
 
