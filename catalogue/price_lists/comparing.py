@@ -13,7 +13,7 @@ whole number of pieces, A203 an item that is not sold apart, A204 two rows that 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -41,6 +41,10 @@ UNSAID = frozenset({"lead_days", "cut_charge", "carriage_class"})  # stay where 
 _WHOLE = 1000
 _MILLION = 1_000_000
 _BEYOND_MEASURE = _MILLION**4  # a rise from nought
+_LINK = "estimator prices link"
+_BY = {"each": "the piece", "m": "the metre"}
+# Fields in whose cell a row is wrong; the part number, if the list has no column for them.
+_CELLS = {"A201": ("unit",), "A202": ("pack",), "A203": ("item",), "A204": ("price",)}
 
 
 def compare(
@@ -56,7 +60,7 @@ def compare(
         says: fields of `UNSAID` for which the list has a column; the others stay as they hold.
     """
     work = _Comparison(known, PriceChanges(day, read.currency), shown_as, UNSAID - says,
-                       read.to_date)
+                       read.to_date, read.cell)
     work.sort_out(read.rows)
     work.take_alone()
     for key, rows in work.several.items():
@@ -81,6 +85,7 @@ class _Comparison:
     shown_as: str
     unsaid: Set[str]
     ends: date | None
+    cell: Callable[..., tuple[Place, str]] | None = None
     day: str = ""
     alone: dict[Series, ListedPrice] = field(default_factory=dict)
     several: dict[Series, list[ListedPrice]] = field(default_factory=dict)
@@ -128,8 +133,10 @@ class _Comparison:
         return "no item is linked to this part number"
 
     def _refuse(self, key: Series, row: ListedPrice, faults: Iterable[Fault]) -> None:
-        place = Place(self.shown_as, row.row)
-        self.done.refused += [fault.at(place) for fault in faults]
+        for fault in faults:
+            place, before = (Place(self.shown_as, row.row), "") if self.cell is None else (
+                self.cell(row.row, *_CELLS[fault.code], "code"))
+            self.done.refused.append(fault._replace(says=f"{before}{fault.says}").at(place))
         self.done.refused_rows += 1
         self.spoken_of.add(key)
 
@@ -201,13 +208,14 @@ class _Comparison:
 
     def _contradict(self, key: Series, rows: Sequence[ListedPrice]) -> None:
         """Refuse rows that give one series several prices from one day on."""
-        item = key[0]
         for row in rows:
-            others = ", ".join(str(other.row) for other in rows if other is not row)
+            others = " and ".join(f"part number {other.supplier_code} in row {other.row}"
+                                  for other in rows if other is not row)
             self._refuse(key, row, [Fault(
-                "A204", f"item {item} has another price for the same pack and quantity in row "
-                f"{others}", "ask the supplier which one is meant, or link one of the part "
-                "numbers to another item")])
+                "A204", f"part number {row.supplier_code} gives item {key[0]} one price, and "
+                f"{others} another for the same pack and quantity",
+                f"ask the supplier which one holds, or link one of the part numbers to another "
+                f"item: {_LINK}")])
 
     def _price(self, key: Series, start: str, row: ListedPrice, before: Price | None) -> Price:
         """Return what a row says; what the list is silent about stays as it holds."""
@@ -281,16 +289,21 @@ def _same(before: Price, now: Price) -> bool:
 
 def _misfits(row: ListedPrice, item: str, unit: str) -> Iterator[Fault]:
     """Yield what a row and its item contradict each other in."""
+    code = row.supplier_code
+    other = f"link part number {code} to another item: {_LINK}" if not row.item else (
+        "correct the firm's own code in the row")
     if not unit:
-        yield Fault("A203", f"item {item} is never sold apart, so it has no price",
-                    "look whether the part number is linked to the right item")
+        yield Fault("A203", f"part number {code} is item {item}, which comes in the box of another "
+                    "item and is never sold apart, so it can have no price",
+                    f"{other}; or say in the catalogue that it is sold apart")
         return
     counted = unit in COUNTED_UNITS
     if row.unit and row.unit != unit and not (counted and row.unit == PIECE):
-        yield Fault("A201", f"the list counts in {row.unit}, and item {item} in {unit}",
-                    f"have pack and price given in {unit}, or link the part number to another "
-                    "item")
+        yield Fault("A201", f"the list gives part number {code} by {_BY.get(row.unit, row.unit)}, "
+                    f"and item {item} is counted by {_BY.get(unit, unit)}",
+                    f"ask the supplier for pack and price by {_BY.get(unit, unit)}, or {other}")
     elif counted and row.pack_milli % _WHOLE:
         held = Decimal(row.pack_milli).scaleb(-3).normalize()
-        yield Fault("A202", f"the pack holds {held:f} of item {item}, which is counted in whole "
-                    f"pieces ({unit})", "look whether the pack is meant, or the link wrong")
+        yield Fault("A202", f"a pack of part number {code} holds {held:f}, and item {item} is "
+                    f"counted in whole pieces ({unit})",
+                    f"ask the supplier how many are in a pack, or {other}")

@@ -5,11 +5,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
-from catalogue.problems import Problem
+from catalogue.problems import Place, Problem
 
 
 class ListedPrice(NamedTuple):
@@ -66,6 +67,8 @@ class ReadPriceList:
             "title", "heading", "repeated header", "total", "repeated row").
         cautions: what was read and should be looked at; all of level "caution".
         from_date, to_date: the days between which the whole list holds, where the file says them.
+        cell: row and fields -> place of the first field that has a column, and what is to stand
+            before the words; None for an exchange file, which has lines only.
     """
 
     form: str
@@ -77,3 +80,4 @@ class ReadPriceList:
     cautions: list[Problem] = field(default_factory=list)
     from_date: date | None = None
     to_date: date | None = None
+    cell: Callable[..., tuple[Place, str]] | None = None

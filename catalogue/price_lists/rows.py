@@ -26,7 +26,7 @@ from catalogue.price_lists.kinds import Kinds
 from catalogue.price_lists.listed import ListedPrice, ReadPriceList
 from catalogue.price_lists.prices import Finer, Prices
 from catalogue.price_lists.quantities import ONE
-from catalogue.price_lists.table import Table
+from catalogue.price_lists.table import Cells, Table
 from catalogue.price_lists.terms import FIELDS, Terms, TermsOf, priced
 from catalogue.problems import Problem, ProblemsFound
 
@@ -55,6 +55,8 @@ class _Rows:
         self.table, self.header, self.map = table, header, column_map
         self.at = {field: column - table.first_column
                    for field, column in header.fields.items()}
+        self.cells = Cells(table.file, table.sheet, table.first_column, header.fields,
+                           header.titles)
         self.term_fields = [field for field in FIELDS if field in self.at]
         self.breaks = {int(Decimal(least) * ONE): least for least in column_map.price_breaks}
         self.prices = Prices(column_map.currency, column_map.decimal_mark, column_map.free_items)
@@ -237,11 +239,8 @@ class _Rows:
             self.listed.append(priced(number, words, held, price))
 
     def _refuse(self, number: int, field: str | None, fault: Fault) -> None:
-        column = None if field is None else self.header.fields[field]
-        if column is not None and not self.table.sheet:  # a text file has no cells to name
-            title = self.header.titles.get(column, f"column {column}")
-            fault = fault._replace(says=f"{title}: {fault.says}")
-        self.told.append((number, fault.at(self.table.place(number, column))))
+        place, before = self.cells(number, *([] if field is None else [field]))
+        self.told.append((number, fault._replace(says=f"{before}{fault.says}").at(place)))
         self.refused.add(number)
 
     def result(self) -> ReadPriceList:
@@ -258,7 +257,7 @@ class _Rows:
             self.table.form, self.map.currency, rows, told,
             len(self.refused) + len(self.unseen) + len(self.table.refused),
             dict(sorted(self.skipped.items())),
-            [*self.table.cautions, *self._hidden_columns()])
+            [*self.table.cautions, *self._hidden_columns()], cell=self.cells)
 
     def _hidden_columns(self) -> Iterator[Problem]:
         """Yield a caution for each hidden column that is read."""

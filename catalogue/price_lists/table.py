@@ -54,6 +54,36 @@ class Table:
         return Place(self.file, cell=f"{self.sheet}!{letters}{row}")
 
 
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """Where the cells of a table's fields stand, also once the table itself is gone.
+
+    Attributes:
+        file, sheet, first_column: as of the table.
+        fields: field -> column, counted from 1.
+        titles: title of each column by number.
+    """
+
+    file: str
+    sheet: str
+    first_column: int
+    fields: Mapping[str, int]
+    titles: Mapping[int, str]
+
+    def __call__(self, row: int, *fields: str) -> tuple[Place, str]:
+        """Return the place of the first of these fields that has a column, else of the row.
+
+        Beside it what is to stand before the words: a text file has no cells to name, so there
+        it is the column's title.
+        """
+        column = next((self.fields[each] for each in fields if each in self.fields), None)
+        if self.sheet:
+            letters = column_letters(column or self.first_column)
+            return Place(self.file, cell=f"{self.sheet}!{letters}{row}"), ""
+        title = "" if column is None else self.titles.get(column, f"column {column}")
+        return Place(self.file, row), f"{title}: " if title else ""
+
+
 def column_letters(column: int) -> str:
     """Return the letters of a column counted from 1 (28 -> "AB")."""
     letters = ""

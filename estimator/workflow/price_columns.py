@@ -109,13 +109,15 @@ def _guessed(layout: Layout, file: Path, currency: str) -> Chosen:
     plain = _with(ColumnMap(currency=currency), layout)
     if form_of(file, shown) == EXCHANGE:
         return Chosen(plain, "the file itself")
-    titles, _ = read_header(file, plain, shown)
+    titles, row = read_header(file, plain, shown)
     guessed = _with(guess(titles, plain.currency), layout)
     lacking = list(guessed.lacks())
     if lacking:
-        header = ", ".join(f"'{title}'" for title in titles if title)
+        heads = [title for title in titles if title]
+        header = ", ".join(f"'{title}'" for title in heads)
         raise ProblemsFound([Problem(
-            "A211", Place(shown), f"the header does not tell {each}; it is: {header}",
-            'say it, such as --columns code="Part no" --columns price="Net" --columns '
+            "A211", Place(shown, row or None), f"the header does not tell {each}; it reads: "
+            f"{header}", "say which field each column holds, part number and net price at least: "
+            f'--columns code="{heads[0] if heads else "Part no"}" --columns price="..." --columns '
             "price_per=pack") for each in lacking])
     return Chosen(guessed, "guessed")

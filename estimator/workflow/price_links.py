@@ -73,26 +73,31 @@ def link_items(database: str | None, file: Path, supplier: str) -> Linked:
 def _wanted(sheet: RawSheet, apart: Mapping[str, bool], problems: list[Problem]) -> dict[str, str]:
     """Return the item of each part number, and tell what is wrong with a row."""
     found: dict[str, str] = {}
+    first: dict[str, str] = {}
     for row in sheet.rows:
         code, item = _cell(row, CODE), _cell(row, ITEM_COLUMN)
         if not item:
             continue
         if not code:
             problems.append(Problem(
-                "A220", row.place(CODE), f"the part number of item {item} is missing",
+                "A220", row.place(CODE), f"{CODE}: the part number of item {item} is missing",
                 "write it, or leave the item blank too"))
         elif item not in apart:
             problems.append(Problem(
-                "A221", row.place(ITEM_COLUMN), f"there is no item {item}",
+                "A221", row.place(ITEM_COLUMN), f"{ITEM_COLUMN}: there is no item {item}",
                 suggestion(item, apart) or "look for it: estimator catalogue find WORDS"))
         elif not apart[item]:
             problems.append(Problem(
-                "A221", row.place(ITEM_COLUMN), f"item {item} is never sold apart, so it has no "
-                "price", "link the part number to the item in whose box it lies"))
+                "A221", row.place(ITEM_COLUMN), f"{ITEM_COLUMN}: {item} comes in the box of "
+                "another item and is never sold apart, so it can have no price",
+                "link the part number to the item in whose box it lies, or leave it blank"))
         elif found.setdefault(code, item) != item:
             problems.append(Problem(
-                "A222", row.place(ITEM_COLUMN), f"part number {code} is item {found[code]} in an "
-                f"earlier row, and {item} here", "leave one of the two"))
+                "A222", row.place(ITEM_COLUMN), f"{ITEM_COLUMN}: part number {code} is item "
+                f"{found[code]} in row {first[code]}, and {item} here",
+                "leave one of the two rows, and blank the item of the other"))
+        else:
+            first.setdefault(code, str(row.place(ITEM_COLUMN).line))
     return found
 
 

@@ -229,7 +229,7 @@ def _check_supplier(work: Connection, wanted: Wanted) -> None:
     if days is None and wanted.new_supplier is None:
         raise unknown_supplier(
             wanted.supplier, sellers,
-            "a new one is added with the days that a delivery takes: --new-supplier 3")
+            "add it as a new one with the days that its delivery takes: --new-supplier 3")
     if None not in (days, wanted.new_supplier) and days != wanted.new_supplier:
         raise ProblemsFound([Problem(
             "A213", Place("--new-supplier"), f"'{wanted.supplier}' is known already, with "

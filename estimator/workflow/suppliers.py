@@ -14,7 +14,7 @@ def unknown_supplier(name: str, sellers: Iterable[str], or_else: str = "") -> Pr
     """Return what is told of a supplier that is not known, and what else may be done."""
     mends = (suggestion(name, sellers), or_else)
     return ProblemsFound([Problem("A212", Place("--supplier"), f"'{name}' is no known supplier",
-                                  "; ".join(mend for mend in mends if mend))])
+                                  " or else ".join(mend for mend in mends if mend))])
 
 
 def known_supplier(work: Connection, supplier: str) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from tests.prices.conftest import COLUMNS, DAY, HEADER, NEXT, OTHER, SUPPLIER, Desk
@@ -223,3 +224,24 @@ def test_a_list_without_a_sound_row_is_not_read_in(desk: Desk, more: tuple[str, 
     done = desk.read_in(HEADER + "A4,Inner part,1,2.00\n", *more, expect=1)
     assert (done["refused"], done["written"]) == (1, False)
     assert desk.everything() == before
+
+
+def test_what_contradicts_the_catalogue_is_told_at_its_cell_of_a_workbook(desk: Desk) -> None:
+    book = openpyxl.Workbook()
+    sheet = book.active
+    assert sheet is not None
+    sheet.title = "Net list"
+    for row in (["Autumn"], ["Part no", "Description", "Pack", "Unit", "Net"],
+                ["A1", "Gland", 2.5, "each", 11], ["A3", "Cable", 1, "each", 30],
+                ["A4", "Inner part", 1, "each", 2], ["A2", "Box", 1, "each", 5],
+                ["B2", "Box", 1, "each", 6]):
+        sheet.append(row)
+    book.save(desk.folder / "list.xlsx")
+    desk.change("INSERT INTO supplier_item VALUES (?, ?, ?)", [(SUPPLIER, "B2", "I2")])
+    done = desk.data("import", str(desk.folder / "list.xlsx"), "--supplier", SUPPLIER, "--from",
+                     DAY, *COLUMNS, "--columns", "unit=Unit", expect=1)
+    # by hand: pack in column C, unit in D, part number in A, price in E
+    assert {(each["code"], each["cell"]) for each in done["problems"]} == {
+        ("A202", "Net list!C3"), ("A201", "Net list!D4"), ("A203", "Net list!A5"),
+        ("A204", "Net list!E6"), ("A204", "Net list!E7")}
+    assert not [each for each in done["problems"] if ": " in each["says"]]
