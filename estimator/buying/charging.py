@@ -99,12 +99,12 @@ def _from_shelf(
     """
     offer = shelf_offer(used + allowance, offers)
     unit = offer.unit_price_minor
-    laid = bought_unbroken(runs, [offer])
+    laid = bought_unbroken(runs, [offer]) if runs else None
+    packs = max(_packs(max(used + allowance, bars), offer), laid.purchase.packs if laid else 0)
     return Charge(
-        (Buy(offer, max(_packs(max(used + allowance, bars), offer), laid.purchase.packs)),), unit,
+        (Buy(offer, packs),), unit,
         Money(round_half_up(unit * Fraction(used)), currency),
-        Money(round_half_up(unit * Fraction(allowance)), currency),
-        laid=laid if runs else None)
+        Money(round_half_up(unit * Fraction(allowance)), currency), laid=laid)
 
 
 def shelf_offer(quantity: Decimal, offers: Sequence[Offer]) -> Offer:
@@ -116,6 +116,8 @@ def shelf_offer(quantity: Decimal, offers: Sequence[Offer]) -> Offer:
     def reached(offer: Offer) -> bool:
         return offer.least <= offer.pack * _packs(quantity, offer)
 
+    if len(offers) == 1:
+        return offers[0]
     return min(offers, key=lambda o: (
         not reached(o), Decimal(0) if reached(o) else o.least, o.cut_charge is not None,
         o.unit_price_minor, o.supplier, o.pack, o.least))
