@@ -7,6 +7,7 @@ from decimal import Decimal as D
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from sqlalchemy import insert, select
 
 from catalogue.db import open_database, session
@@ -15,9 +16,11 @@ from catalogue.stock.ledger import Move
 from catalogue.stock_books import post_moves
 from catalogue.stock_reserving import reserve
 from catalogue.tables import JOB, PLACE, STOCK_SHEET
+from estimator.cli import main
 from estimator.van.pick_sheet import in_packs, to_pick, walk_key
 from estimator.van.sheet_model import PickRow
 from estimator.workflow.job_states import Said, record
+from estimator.workflow.quote import QuoteRequest, quote
 from estimator.workflow.stock_sheet import SheetMade
 from tests.van.desk import (
     ALARM,
@@ -30,6 +33,8 @@ from tests.van.desk import (
     METER,
     MODULE,
     NOON,
+    QUOTED,
+    ROOT,
     SCREW,
     SEALANT,
     STOREKEEPER,
@@ -196,3 +201,47 @@ def test_what_another_job_was_promised_before_is_not_offered(desk: Path) -> None
     assert sum(row.pick for row in clips if row.place) == 20
     assert [(row.pick, row.short) for row in clips if row.short] == [
         (D(31), "what lies there is kept for other jobs")]
+
+
+# -- two jobs in one van ---------------------------------------------------------------------------
+
+
+@pytest.fixture
+def two_jobs(desk: Path) -> None:
+    """A second accepted job: panels and storage."""
+    survey = ROOT / "demo_jobs" / "panels-and-storage" / "survey.toml"
+    quote(QuoteRequest(survey, QUOTED, "estimator.db", write_papers=False))
+    record("estimator.db", "accepted", Said("D-102", "R. Owner"), NOON)
+
+
+def test_two_jobs_that_take_too_long_for_a_day_do_not_share_the_van(
+    two_jobs: None, desk: Path
+) -> None:
+    load = issued("estimator.db", desk / "out", shares_with="D-102").sheet.load
+    # By hand from the two estimates: 10.7 h and 16.3 h on site, and a day has 7.5 h; mass and the
+    # rail of 4400 mm would go.
+    assert load.jobs == (D101, "D-102")
+    assert [(each.measure, each.enough) for each in load.shared] == [
+        ("mass", True), ("longest piece", True), ("hours on site", False)]
+    assert not load.fits
+    assert [each.job for each in load.loads] == sorted(
+        (each.job for each in load.loads), reverse=True)  # what is driven to first goes in last
+    assert load.loads[-1].job == D101
+
+
+def test_a_job_that_is_not_accepted_shares_no_van(two_jobs: None, desk: Path) -> None:
+    record("estimator.db", "reopened", Said("D-102", "R. Owner"), NOON)
+    assert codes(shares_with="D-102") == ["Y202"]
+    assert codes(shares_with="D-999") == ["J001"]
+
+
+def test_the_command_writes_the_sheet_and_says_what_is_short(two_jobs: None, desk: Path) -> None:
+    typed = ["stock", "sheet", D101, "--on", "2026-11-16", "--with", "D-102"]
+    shown = CliRunner().invoke(main, typed)
+    assert shown.exit_code == 0, shown.output
+    assert (desk / "out" / "D-101-sheet-1.xlsx").exists()
+    assert "  short: 1 each 11503-HB Heat alarm, battery, radio link: no more lies there" in (
+        shown.stdout)
+    assert "  NOT ENOUGH, hours on site: the van has a day of 450 min, " in shown.stdout
+    again = CliRunner().invoke(main, [*typed, "--json"])
+    assert '"new": false' in again.stdout

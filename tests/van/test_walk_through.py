@@ -1,4 +1,4 @@
-"""The README's job from quote to what was used, typed as it stands there, the sheets filled in.
+"""The README's job from quote to closed, typed as it stands there, with the sheets filled in.
 
 Expected sums are by hand from the opening count; the whole print-out is an approved text.
 """
@@ -81,7 +81,8 @@ def test_the_walk_through_of_the_readme_runs_from_quote_to_what_was_used(desk: P
     assert [each[:2] for each in COMMANDS] == [
         ["quote", "demo_jobs/storage-outside/survey.toml"], ["jobs", "accept"],
         ["stock", "places"], ["stock", "places"], ["stock", "count"], ["stock", "sheet"],
-        ["stock", "picked"], ["stock", "sheet"], ["stock", "returned"], ["stock", "used"]]
+        ["stock", "picked"], ["stock", "sheet"], ["stock", "returned"], ["jobs", "close"],
+        ["stock", "used"]]
     printed = []
     for arguments in COMMANDS:
         if arguments[:2] == ["stock", "picked"]:
