@@ -29,11 +29,11 @@ def back_rows(
     for line in estimate.lines:
         if not line.option:
             lines.setdefault(line.item, line.line)
+    spots = sorted(there.items(), key=lambda spot: (walk_key(items[spot[0][0]].bin), *spot[0]))
     rows = [
-        BackRow(key=f"{code}|{lot}", line=lines.get(code, 0), bin=items[code].bin, item=code,
+        BackRow(key=f"{number}", line=lines.get(code, 0), bin=items[code].bin, item=code,
                 name=items[code].name, unit=items[code].unit, out=quantity, lot=lot,
                 kind=kinds.get(lot, ""))
-        for (code, lot), quantity in there.items()]
-    rows.sort(key=lambda row: (walk_key(row.bin), row.item, row.lot))
+        for number, ((code, lot), quantity) in enumerate(spots, 1)]
     stores = tuple(sorted(name for name, kind in stock.kinds.items() if kind == "store"))
     return tuple(rows), stores
