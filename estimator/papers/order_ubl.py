@@ -1,7 +1,7 @@
 """A purchase order as XML that a supplier's program reads: a UBL Order.
 
 OASIS Universal Business Language 2.1 (OASIS Standard, 4 November 2013; ISO/IEC 19845:2015),
-document type Order (section 2 of the standard; schema UBL-Order-2.1). Elements stand in the order
+document type Order (schema file UBL-Order-2.1.xsd). Elements stand in the order
 of the schema. Units are codes of UN/ECE recommendation 20, the currency one of ISO 4217. Amounts
 have two decimal places and are without VAT: no tax is stated, and a note says so.
 

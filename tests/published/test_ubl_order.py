@@ -26,7 +26,7 @@ from estimator.settings import Firm
 from tests.factories import OrderLineFactory, PurchaseOrderFactory
 
 SCHEMA = json.loads(Path(__file__).with_name("ubl_order_2_1.json").read_text(encoding="utf-8"))
-XSD = "urn:oasis:names:specification:ubl:schema:xsd:"  # UBL 2.1, section 4.2, table of namespaces
+XSD = "urn:oasis:names:specification:ubl:schema:xsd:"  # as in the schema files
 SPACES = {"cbc": f"{XSD}CommonBasicComponents-2", "cac": f"{XSD}CommonAggregateComponents-2",
           "ext": f"{XSD}CommonExtensionComponents-2"}
 FIRM = Firm(name="Sample & Sons <Solar>", address="1 Sample Lane\nSampleton", phone="01632 960001",
