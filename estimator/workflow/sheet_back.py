@@ -22,7 +22,7 @@ from estimator.papers.sheets.pick_pages import Issued, written_on
 from estimator.survey.form_cells import FormSheet
 from estimator.van.sheet_model import LAYOUT, BackSheet, PickSheet, Sheet
 from estimator.workflow.form_file import read_form_file
-from estimator.workflow.job_states import held_job
+from estimator.workflow.job_states import JobState, held_job
 
 COMMANDS = {"pick": "estimator stock picked", "back": "estimator stock returned"}
 
@@ -63,9 +63,10 @@ def opened(work: Connection, path: Path, kind: str) -> CameBack:
                        f"{'to pick by' if row.kind == 'pick' else 'for what comes back'}",
                        f"{COMMANDS[row.kind]} {shown}")
     sheet, issued = _sheet_of(row, shown), Issued(_name(row), row.digest)
+    stands = held_job(work, row.job_id)  # of two desks with one sheet the second finds it read
     before = _read_before(work, row.id)
     if before is None:
-        _refuse_stale(work, row, shown)
+        _refuse_stale(work, row, stands, shown)
     marks = read_marks(shown, _pages(sheet, issued), sheets, told)
     if before is not None and before.digest != digest_of(marks):
         raise _refused(
@@ -130,14 +131,13 @@ def _read_before(work: Connection, sheet_id: int) -> Row[Any] | None:
     return found
 
 
-def _refuse_stale(work: Connection, row: Row[Any], shown: str) -> None:
+def _refuse_stale(work: Connection, row: Row[Any], stands: JobState, shown: str) -> None:
     s = STOCK_SHEET.c
     newest = work.scalar(
         select(func.max(s.number)).where(s.job_id == row.job_id, s.kind == row.kind))
     if newest != row.number:
         raise _refused("Y206", shown, f"sheet {_name(row)} is stale: {row.job_id}/{newest} was "
                        "issued after it", f"write it on sheet {row.job_id}/{newest}")
-    stands = held_job(work, row.job_id)
     if stands.state != "accepted" or stands.revision != row.revision:
         now = (f"revision {stands.revision} is accepted now" if stands.state == "accepted"
                else f"the job is {stands.state} now")

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
+import subprocess
+import sys
 from decimal import Decimal as D
 from pathlib import Path
 from typing import Any
@@ -25,12 +28,14 @@ from tests.van.desk import (
     ISOLATOR,
     MODULE,
     NOON,
+    ROOT,
     SCREW,
     SEALANT,
     TWIN,
     all_picked,
     books,
     fill,
+    issued,
     key_of,
 )
 from tests.van.desks import Desk
@@ -168,8 +173,6 @@ def test_the_rows_may_be_sorted_otherwise(out: Desk) -> None:
 
 
 def test_after_a_part_was_picked_the_next_sheet_asks_for_the_rest(out: Desk) -> None:
-    from tests.van.desk import issued
-
     screw, twin = key_of(out.made, SCREW), key_of(out.made, TWIN)
     read(out, all_picked(out.made) | {(screw, "Picked"): 1, (twin, "Picked"): 0})
     rest = issued("estimator.db", Path("out"))
@@ -194,14 +197,34 @@ def test_the_command_shows_the_moves_and_writes_them_when_told(out: Desk) -> Non
     assert "was read already, on 2" in again.stdout
 
 
+READ_IT = """
+import sys
+from pathlib import Path
+from estimator.workflow.picked import read_picked
+from tests.van.desk import NOON
+read = read_picked("estimator.db", Path("filled.xlsx"), NOON, write=True)
+print("moved" if read.moves else "nothing")
+"""
+
+
+def test_of_two_desks_that_read_one_sheet_at_once_one_moves_and_the_other_is_told(
+    out: Desk
+) -> None:
+    Path("filled.xlsx").write_bytes(fill(out.book, {"Pick": all_picked(out.made)}))
+    program = f"import sys; sys.path.insert(0, {str(ROOT)!r})" + READ_IT
+    desks = [subprocess.Popen([sys.executable, "-c", program], stdout=subprocess.PIPE, text=True)
+             for _ in range(2)]
+    assert sorted(desk.communicate(timeout=120)[0].strip() for desk in desks) == [
+        "moved", "nothing"]
+    assert at_site()[TWIN, "drum 2"] == D("14.9")
+
+
 @settings(max_examples=6, deadline=None,
           suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(st.data())
 def test_whatever_is_written_the_moves_are_the_marks_and_twice_is_once(
     issued_template: Desk, tmp_path_factory: Any, data: st.DataObject
 ) -> None:
-    import shutil
-
     folder = tmp_path_factory.mktemp("any")
     database, file = folder / "estimator.db", folder / "filled.xlsx"
     shutil.copy(issued_template.database, database)
