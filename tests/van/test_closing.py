@@ -13,8 +13,8 @@ from estimator.workflow.job_states import Event, JobState, Said, record
 from estimator.workflow.picked import read_picked
 from estimator.workflow.returned import read_returned
 from estimator.workflow.used import job_used
-from tests.van.conftest import Desk
 from tests.van.desk import JOB, NOON, SCREW, all_picked, all_used, books, fill, issued, key_of
+from tests.van.desks import Desk
 
 FITTER = Said(JOB, "S. Fitter", "handed over")
 
