@@ -41,8 +41,9 @@ POSTED = Posted("storekeeper", NOON)
 PLACES = {"store": "store", "van 1": "van", "counter": "counter", "aside": "quarantine",
           SITE: "site"}
 OWN = st.sampled_from(["store", "van 1", "counter", "aside"])
-# Of the demo job's bill: clips, data cable by the metre; bars of trunking are not on it.
-CLIP, CABLE, OTHER = "08410-CC", "03901-SP", "08420-FC"
+# All on the demo job's bill: clips of two kinds, data cable by the metre; sealant in batches.
+CLIP, CABLE, OTHER, SEALANT = "08410-CC", "03901-SP", "08420-FC", "15010"
+BATCHES = st.sampled_from(["B-1", "B-2"])
 ITEMS = st.sampled_from([CLIP, CABLE, OTHER])
 PIECES = st.integers(1, 30)
 
@@ -74,6 +75,7 @@ class AnyOrder(RuleBasedStateMachine):
         self.lying: Counter[tuple[str, str]] = Counter()  # the tally: item, place -> thousandths
         self.value_in: Counter[str] = Counter()
         self.value_out: Counter[str] = Counter()
+        self.with_job: Counter[str] = Counter()  # what the job has been charged and not credited
 
     def teardown(self) -> None:
         self.engine.dispose()
@@ -84,6 +86,9 @@ class AnyOrder(RuleBasedStateMachine):
             milli = int(each.quantity * 1000)
             self.lying[each.item, each.from_place] -= milli
             self.lying[each.item, each.to_place] += milli
+            if SITE in (each.from_place, each.to_place):
+                sign = 1 if each.to_place == SITE else -1
+                self.with_job[each.item] += sign * (each.value_minor or 0)
             here, there = (PLACES.get(place, "site") != "site"
                            for place in (each.from_place, each.to_place))
             if here and not there:
@@ -111,11 +116,28 @@ class AnyOrder(RuleBasedStateMachine):
         self.attempt(lambda: receive(
             self.database, Receiving(item, D(quantity), into, cost), POSTED))
 
+    @rule(batch=BATCHES, quantity=PIECES, cost=st.integers(0, 9_999), into=OWN)
+    def comes_in_by_the_batch(self, batch: str, quantity: int, cost: int, into: str) -> None:
+        self.attempt(lambda: receive(self.database, Receiving(
+            SEALANT, D(quantity), into, cost, batch=batch, expires_on=date(2026, 11, 20)), POSTED))
+
+    @rule(batch=BATCHES, quantity=PIECES, here=OWN, there=OWN)
+    def is_moved_by_the_batch(self, batch: str, quantity: int, here: str, there: str) -> None:
+        self.attempt(lambda: move(
+            self.database, Moving(SEALANT, D(quantity), here, there, (batch,)), POSTED))
+
+    @rule(batch=BATCHES, quantity=PIECES, place=OWN, back=st.booleans())
+    def goes_and_comes_by_the_batch(
+        self, batch: str, quantity: int, place: str, back: bool
+    ) -> None:
+        self.post(Move("return", SEALANT, D(quantity), SITE, place, batch, JOB) if back else
+                  Move("pick", SEALANT, D(quantity), place, SITE, batch, JOB))
+
     @rule(item=ITEMS, quantity=PIECES, cost=st.integers(0, 9_999))
     def is_brought_to_the_site(self, item: str, quantity: int, cost: int) -> None:
         self.post(Move("receive", item, D(quantity), to_place=SITE, job=JOB, value_minor=cost))
 
-    @rule(by=st.sampled_from(["accepted", "reopened"]))
+    @rule(by=st.sampled_from(["accepted", "reopened", "closed"]))
     def is_accepted_or_cancelled(self, by: Any) -> None:
         try:
             record(self.database, by, Said(JOB, "R. Owner"), NOON)
@@ -150,6 +172,10 @@ class AnyOrder(RuleBasedStateMachine):
     def comes_back(self, item: str, quantity: int, place: str) -> None:
         self.post(Move("return", item, D(quantity), SITE, place, job=JOB))
 
+    @rule(item=ITEMS, place=OWN)
+    def comes_back_whole(self, item: str, place: str) -> None:
+        self.post(Move("return", item, D(self.lying[item, SITE]) / 1000, SITE, place, job=JOB))
+
     @rule(item=ITEMS, quantity=PIECES, here=OWN, there=OWN)
     def is_moved(self, item: str, quantity: int, here: str, there: str) -> None:
         self.attempt(lambda: move(
@@ -176,16 +202,20 @@ class AnyOrder(RuleBasedStateMachine):
             assert ledger_faults(work) == []
             assert reservation_faults(work) == []
             assert all(each.quantity > 0 for each in reserved(work))
-            levels = {(row.item_code, row.place): int(row.quantity * 1000)
-                      for row in work.execute(select(LEVEL))}
+            levels = Counter[tuple[str, str]]()
+            for row in work.execute(select(LEVEL)):
+                assert row.quantity > 0
+                levels[row.item_code, row.place] += int(row.quantity * 1000)
             worth = {row.item_code: row for row in work.execute(select(WORTH))}
-        assert all(level > 0 for level in levels.values())
         assert levels == {spot: n for spot, n in self.lying.items() if n and spot[1]}
-        for item in (CLIP, CABLE, OTHER):
+        for item in (CLIP, CABLE, OTHER, SEALANT):
             came_in = -self.lying[item, ""]  # outside has given so much more than it took
             assert came_in == sum(n for (code, _), n in levels.items() if code == item)
             held = worth[item].value_minor if item in worth else 0
             assert self.value_in[item] == self.value_out[item] + held
+            # What lies at the site is worth what the job was charged: all back, all credited.
+            assert self.with_job[item] >= 0
+            assert self.lying[item, SITE] or not self.with_job[item]
 
 
 def test_no_order_of_events_loses_a_piece_or_a_penny(fitted_out: Path) -> None:
