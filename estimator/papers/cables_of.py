@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from math import ceil
 
 from estimator.bill import BillLine
 from estimator.buying.drums import Length, RunsBought
@@ -59,9 +60,9 @@ def _run(run: Run, long: int, start: int | None = None, end: int | None = None) 
 
 def _mm(metres: Decimal) -> int:
     """Return the whole millimetres of a length; runs that are laid out are whole ones already."""
-    return int(metres * 1000 // 1)
+    return int(metres * 1000)
 
 
 def _mm_up(metres: Decimal) -> int:
     """Return whole millimetres that hold a length."""
-    return -int(-metres * 1000 // 1)
+    return ceil(metres * 1000)
