@@ -52,6 +52,12 @@ def release(
     return {each.item_code: each.still for each in rows}
 
 
+def ever_reserved(work: Connection, job: str) -> bool:
+    """Return whether anything was ever reserved for a job."""
+    return work.execute(
+        select(RESERVATION.c.id).where(RESERVATION.c.job_id == job).limit(1)).first() is not None
+
+
 def take_reserved(work: Connection, moves: Iterable[Move], posted: Posted) -> None:
     """Take what jobs have got off what is reserved for them; the caller holds the items."""
     picked: dict[tuple[str, str], Decimal] = {}

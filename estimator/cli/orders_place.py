@@ -46,10 +46,11 @@ def place(
 ) -> None:
     """Order the goods of an accepted JOB, items, or all that is short: one order a supplier.
 
-    What is short is what `stock short` shows. What is on order for the job already is not ordered
-    again. The basket decides who brings what, as in `orders split`. Each order says the supplier's
-    codes and ours, whole packs, the price with its last day, lead days, carriage, least order,
-    where to and who takes it in. Nothing is sent: `orders papers` writes what goes to the supplier.
+    What is short is what `stock short` shows. What is on order for the job already, or lies there
+    for it, is not ordered again. The basket decides who brings what, as in `orders split`. Each
+    order says the supplier's codes and ours, whole packs, the price with its last day, lead days,
+    carriage, least order, where to and who takes it in. Nothing is sent: `orders papers` writes
+    what goes to the supplier.
 
     \b
     Example:

@@ -32,6 +32,8 @@ class Made(Protocol):
     def written(self) -> bool: ...  # noqa: D102
     @property
     def skipped(self) -> tuple[tuple[str, Decimal, tuple[int, ...]], ...]: ...  # noqa: D102
+    @property
+    def in_stock(self) -> tuple[tuple[str, Decimal], ...]: ...  # noqa: D102
 
 
 def title_of(order: PurchaseOrder) -> str:
@@ -52,6 +54,8 @@ def orders_text(made: Made) -> str:
     for item, quantity, numbers in made.skipped:
         end += wrapped(f"{plain(quantity)} {item} on order for the job already: order "
                        + ", ".join(map(str, numbers)), "")
+    end += [f"{plain(quantity)} {item} there for the job already, or picked"
+            for item, quantity in made.in_stock]
     if made.written:
         end += ["kept; nothing was sent. What goes to the suppliers:",
                 *(f"{INDENT}estimator orders papers {order.number}" for order in made.orders)]
@@ -196,6 +200,8 @@ def orders_data(made: Made) -> dict[str, Any]:
         "on_order_already": [
             {"item": item, "quantity": plain(quantity), "orders": list(numbers)}
             for item, quantity, numbers in made.skipped],
+        "there_already": [{"item": item, "quantity": plain(quantity)}
+                          for item, quantity in made.in_stock],
     }
 
 

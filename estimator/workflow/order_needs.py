@@ -1,6 +1,6 @@
 """What is to be ordered: what an accepted job lacks, what all of them and the shelf lack, or items.
 
-Codes of the problems: Y302 the job is not accepted, Y305 all goods of the job are on order, Y306 an
+Codes of the problems: Y302 the job is not accepted, Y305 no goods of the job are short, Y306 an
 item that is not there, Y307 a quantity that cannot be ordered.
 """
 
@@ -18,10 +18,9 @@ from catalogue.incoming import ordered_for
 from catalogue.items import COUNTED_UNITS
 from catalogue.loading import currency_of
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
-from catalogue.stock_reserving import reserved
+from catalogue.stock_reserving import ever_reserved, reserved
 from catalogue.tables import ITEM
 from estimator.buying.ordering import ForJob, Shortage
-from estimator.papers.contract import EstimateJson
 from estimator.papers.digits import plain
 from estimator.workflow.job_states import states
 from estimator.workflow.jobs import kept_estimate, revision_number
@@ -29,6 +28,7 @@ from estimator.workflow.order_basket import Rules, ToSplit
 from estimator.workflow.orders import Asked, goods_of
 from estimator.workflow.receipts import piece
 from estimator.workflow.stock_short import short_now
+from estimator.workflow.stock_shown import holding
 
 
 @dataclass(frozen=True)
@@ -68,6 +68,7 @@ class Wanted:
     address: str = ""
     currency: str = ""
     skipped: tuple[tuple[str, Decimal, tuple[int, ...]], ...] = ()
+    in_stock: tuple[tuple[str, Decimal], ...] = ()
 
 
 def wanted_of(work: Connection, asked: Ordering) -> Wanted:
@@ -89,7 +90,7 @@ def item_rows(work: Connection, codes: Sequence[str]) -> dict[str, Any]:
 
 
 def _of_job(work: Connection, asked: Ordering) -> Wanted:
-    """Return what an accepted job needs and is not on order for it."""
+    """Return what an accepted job needs, and neither is on order for it nor lies there for it."""
     newest = revision_number(work, asked.job)
     state = states(work).get(asked.job)
     if state is None or state.state != "accepted":
@@ -102,17 +103,19 @@ def _of_job(work: Connection, asked: Ordering) -> Wanted:
     goods = goods_of(estimate, Asked(asked.job, None, asked.rules, asked.with_stock))
     there = ordered_for(work, asked.job)
     needed_on = asked.rules.needed or _day_of_work(work, asked)
-    shortages = tuple(_still_short(estimate, goods, there, needed_on))
+    rest = _not_on_order(goods, there)
+    lacks = _lacks(work, asked, rest)
+    shortages = tuple(
+        Shortage(item, lacks[item], needed_on, (ForJob(estimate.job.id, lacks[item]),))
+        for item in rest if lacks[item])
     if goods.lines and not shortages:
-        numbers = sorted({number for _, orders in there.values() for number in orders})
-        raise ProblemsFound([Problem(
-            "Y305", goods.place, "all its goods are on order or have come: order "
-            + ", ".join(map(str, numbers)),
-            f"see it: estimator orders show {numbers[0]}; more of an item: --item CODE=QUANTITY")])
+        raise ProblemsFound([_nothing_short(goods, there)])
     skipped = tuple((item, *there[item]) for item in sorted(
         {line.item for line in goods.lines} & there.keys()))
+    in_stock = tuple((item, quantity - lacks[item]) for item, quantity in sorted(rest.items())
+                     if quantity > lacks[item])
     return Wanted(shortages, goods.place, goods.nothing, estimate.job.address,
-                   estimate.currency, skipped)
+                  estimate.currency, skipped, in_stock)
 
 
 def _day_of_work(work: Connection, asked: Ordering) -> date | None:
@@ -121,18 +124,41 @@ def _day_of_work(work: Connection, asked: Ordering) -> date | None:
     return min((day for day in days if day > asked.rules.on), default=None)
 
 
-def _still_short(
-    estimate: EstimateJson, goods: ToSplit, there: dict[str, tuple[Decimal, tuple[int, ...]]],
-    needed_on: date | None,
-) -> Iterator[Shortage]:
-    """Yield what the job's lines need beyond what is on order for it, item by item."""
+def _not_on_order(
+    goods: ToSplit, there: dict[str, tuple[Decimal, tuple[int, ...]]]
+) -> dict[str, Decimal]:
+    """Return what the job's lines need beyond what is on order for it, item by item."""
     wants: dict[str, Decimal] = {}
     for line in goods.lines:
         wants[line.item] = wants.get(line.item, Decimal(0)) + line.quantity
-    for item, quantity in wants.items():
-        rest = quantity - there.get(item, (Decimal(0), ()))[0]
-        if rest > 0:
-            yield Shortage(item, rest, needed_on, (ForJob(estimate.job.id, rest),))
+    rest = {item: quantity - there.get(item, (Decimal(0), ()))[0]
+            for item, quantity in wants.items()}
+    return {item: quantity for item, quantity in rest.items() if quantity > 0}
+
+
+def _lacks(work: Connection, asked: Ordering, rest: dict[str, Decimal]) -> dict[str, Decimal]:
+    """Return how much of the rest neither lies there for the job nor was picked for it.
+
+    A job that was accepted before goods were reserved has a claim on nothing.
+    """
+    if not ever_reserved(work, asked.job):
+        return dict(rest)
+    short = dict.fromkeys(rest, Decimal(0))
+    for claim in holding(work, asked.rules.on, rest).shared.short:
+        if claim.job == asked.job:
+            short[claim.item] += claim.quantity
+    return {item: min(quantity, short[item]) for item, quantity in rest.items()}
+
+
+def _nothing_short(goods: ToSplit, there: dict[str, tuple[Decimal, tuple[int, ...]]]) -> Problem:
+    numbers = sorted({number for _, orders in there.values() for number in orders})
+    more = "more of an item: --item CODE=QUANTITY"
+    if not numbers:
+        return Problem("Y305", goods.place, "all its goods lie there for it or were picked",
+                       f"see it: estimator stock show ITEM; {more}")
+    return Problem("Y305", goods.place, "all its goods are on order or have come: order "
+                   + ", ".join(map(str, numbers)),
+                   f"see it: estimator orders show {numbers[0]}; {more}")
 
 
 def _of_all(work: Connection, asked: Ordering, until: date) -> Wanted:

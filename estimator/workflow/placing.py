@@ -46,6 +46,7 @@ class Ordered:
     Attributes:
         split: the basket that they come from.
         skipped: item with quantity and orders, of what is on order for the job already.
+        in_stock: item with quantity, of what lies there for the job, or was picked for it.
     """
 
     orders: tuple[PurchaseOrder, ...]
@@ -53,6 +54,7 @@ class Ordered:
     on: date
     written: bool
     skipped: tuple[tuple[str, Decimal, tuple[int, ...]], ...] = ()
+    in_stock: tuple[tuple[str, Decimal], ...] = ()
 
 
 def place_orders(
@@ -116,7 +118,8 @@ def _orders(
     by = user() if asked.name is None else asked.name
     orders = orders_of(split.plan, {each.key: each for each in needed}, Placing(
         asked.rules.on, wanted.currency, to, market.terms, quoted.of, by, asked.note))
-    return Ordered(orders, split, asked.rules.on, False, wanted.skipped)
+    return Ordered(
+        orders, split, asked.rules.on, False, wanted.skipped, wanted.in_stock)
 
 
 def _needed(work: Connection, shortages: Sequence[Shortage]) -> list[Needed]:

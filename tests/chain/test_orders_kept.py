@@ -324,6 +324,37 @@ def test_what_cannot_be_read_is_wrong_use(typed: tuple[str, ...]) -> None:
     assert run("orders", *typed).exit_code == 2
 
 
+def put_into_store(item: str, quantity: int, *more: str) -> None:
+    assert run("stock", "receive", item, str(quantity), "--into", "store", "--cost", "100.00",
+               *more).exit_code == 0
+
+
+def test_what_lies_there_for_a_job_is_not_ordered() -> None:
+    # By hand: of three modules two lie in the store, and the board and more leads than are needed.
+    put_into_store(MODULE, 2, "--serial", "MD-8", "--serial", "MD-9")
+    put_into_store(BOARD, 1)
+    put_into_store(LEAD, 2)
+    made = data("orders", "place", "D-101", "--on", DAY)
+    assert [(each["item"], each["quantity"]) for order in made["orders"]
+            for each in order["lines"]] == [(CONVERTER, "1"), (MODULE, "1")]
+    assert made["there_already"] == [
+        {"item": MODULE, "quantity": "2"}, {"item": LEAD, "quantity": "1"},
+        {"item": BOARD, "quantity": "1"}]
+    told = run("orders", "place", "D-101", "--on", DAY).stdout
+    assert "2 01505-WF there for the job already, or picked" in told
+
+
+def test_a_job_whose_goods_all_lie_there_has_nothing_to_order() -> None:
+    put_into_store(CONVERTER, 1, "--serial", "CV-9")
+    put_into_store(MODULE, 3, "--serial", "MD-7", "--serial", "MD-8", "--serial", "MD-9")
+    put_into_store(BOARD, 1)
+    put_into_store(LEAD, 1)
+    refused = run("orders", "place", "D-101", "--on", DAY)
+    assert refused.exit_code == 1
+    assert refused.stderr.splitlines()[0] == (
+        "job D-101, revision 1: error Y305: all its goods lie there for it or were picked")
+
+
 def test_a_job_is_not_closed_while_an_order_to_its_site_is_to_bring_something() -> None:
     place("--to-site", "--receiver", "R. Site")
     refused = run("jobs", "close", "D-101", "--name", "S. Fitter")
