@@ -352,8 +352,9 @@ def hostile_estimate() -> Estimate:
 
 
 def large_estimate(lines: int) -> Estimate:
-    """So many lines of shelf stock on top of the sample's own, for timing."""
+    """So many lines of shelf stock on top of the sample's own, for timing; each sixth a cable."""
     spare = tuple(
-        replace(ROWS[6], code=f"DEMO-X{n:03d}", name=f"cable of kind {n}") for n in range(lines)
+        replace(ROWS[6], code=f"DEMO-X{n:03d}", name=f"cable of kind {n}") if n % 6 == 0 else
+        replace(ROWS[5], code=f"DEMO-X{n:03d}", name=f"fixing of kind {n}") for n in range(lines)
     )
     return firm_estimate((*ROWS, *spare)[: max(lines, len(ROWS))])

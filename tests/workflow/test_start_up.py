@@ -68,6 +68,11 @@ def test_a_quote_for_storage_alone_loads_no_arithmetic_of_roofs(quoted: dict[str
                            "estimator.design.structure.judge_roof")) == []
 
 
+def test_a_quote_makes_no_tables_of_stock_and_orders(quoted: dict[str, object]) -> None:
+    assert loaded(quoted, ("catalogue.tables.stock", "catalogue.tables.orders",
+                           "catalogue.tables.stock_sheets")) == []
+
+
 def test_a_quote_loads_no_library_that_other_commands_need(quoted: dict[str, object]) -> None:
     assert loaded(quoted, ("sqlalchemy", "xlsxwriter")) == ["sqlalchemy", "xlsxwriter"]
     assert loaded(quoted, NEVER_FOR_A_QUOTE) == []
