@@ -8,6 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 
 from sqlalchemy import Connection, select
@@ -39,6 +40,9 @@ from estimator.workflow.suppliers import unknown_supplier
 
 Advance = Callable[[int, int], None]  # told how much of how much is done
 READ, COMPARED = 60, 75  # of a hundred parts of the work
+# A file up to this size, some 200,000 rows, is read while the database is; other desks cannot write
+# in these seconds. A larger one is read before, so that they need not wait for it.
+MOST_BYTES_BESIDE = 10_000_000
 UNKNOWN_COLUMNS = ("supplier_code", "item", "name", "unit", "pack", "price", "per", "row", "why")
 REFUSED_COLUMNS = ("place", "code", "reason", "remedy")
 
@@ -165,10 +169,13 @@ def import_prices(
             _check_supplier(work, wanted)
             kept, currency = kept_columns(work, wanted.supplier), currency_of(work)
         columns = choose_columns(wanted.layout, wanted.file, kept, currency)
+        reading = partial(
+            read_price_list, wanted.file, columns.columns, wanted.file.as_posix())
+        early = reading() if _is_large(wanted.file) else None
         with db.session(engine, write=wanted.write) as work:
-            with ThreadPoolExecutor(1) as beside:  # the database is read while the file is
+            with ThreadPoolExecutor(1) as beside:
                 stored = beside.submit(stored_prices, work, wanted.supplier)
-                read = read_price_list(wanted.file, columns.columns, wanted.file.as_posix())
+                read = early or reading()
             advance(READ, 100)
             done = _compared(
                 work, wanted, PriceImport(wanted.supplier, read, columns), stored.result(), advance)
@@ -180,6 +187,13 @@ def import_prices(
     finally:
         engine.dispose()
     return done
+
+
+def _is_large(file: Path) -> bool:
+    try:
+        return file.stat().st_size > MOST_BYTES_BESIDE
+    except OSError:  # the reading says what is the matter with it
+        return False
 
 
 def _compared(

@@ -6,11 +6,16 @@ A list of one day is held against prices entered by hand; every figure was worke
 from __future__ import annotations
 
 import csv
+import sqlite3
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
 
+from catalogue.price_lists import reading
+from catalogue.price_lists.reading import read_price_list
+from estimator.workflow import prices as importing
 from tests.prices.conftest import COLUMNS, DAY, HEADER, NEXT, OTHER, SUPPLIER, Desk
 
 LIST = HEADER + (
@@ -59,6 +64,38 @@ def test_sound_rows_are_written_with_the_list_they_came_from(desk: Desk) -> None
     assert counts == [1, 2, 1, 1, 2]
     assert file == "list.csv"
     assert desk.rows("SELECT count(*) FROM offer WHERE price_list_id = 1") == [(3,)]
+
+
+@pytest.mark.parametrize(("most_bytes", "writes"), [(0, True), (10_000_000, False)])
+def test_other_desks_need_not_wait_until_a_large_file_is_read(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch, most_bytes: int, writes: bool
+) -> None:
+    monkeypatch.setattr(importing, "MOST_BYTES_BESIDE", most_bytes)
+    came_through: list[bool] = []
+
+    def while_reading(*given: Any) -> Any:
+        other = sqlite3.connect(desk.database, timeout=0)
+        try:
+            other.execute("INSERT INTO supplier VALUES ('Somebody new', 1, '')")
+            other.commit()
+            came_through.append(True)
+        except sqlite3.OperationalError:
+            came_through.append(False)
+        finally:
+            other.close()
+        return read_price_list(*given)
+
+    monkeypatch.setattr(reading, "read_price_list", while_reading)
+    assert desk.read_in(LIST, "--write")["written"] is True
+    assert came_through == [writes]
+
+
+def test_a_file_that_is_not_there_is_told_also_where_the_columns_are_kept(desk: Desk) -> None:
+    desk.read_in(LIST, "--write")
+    (desk.folder / "list.csv").unlink()
+    told = desk.run("import", str(desk.folder / "list.csv"), "--supplier", SUPPLIER, "--write",
+                    expect=1)
+    assert "error A101: there is no such file" in told.stderr
 
 
 def test_the_same_file_is_not_read_in_twice(desk: Desk) -> None:
