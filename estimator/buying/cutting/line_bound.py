@@ -38,7 +38,7 @@ def lines_at_least(
         pieces = sum(fewest(line, longest) * line.count for line in lines)
         return cost_of_length(kinds, length + kerf * pieces) + Fraction(joiner * (pieces - whole))
     best: Fraction | None = None
-    fewer = _pieces(lines, longest, second)
+    fewer = fewest_pieces(lines, longest, second)
     for n in range(-(-(length + kerf * fewer[0]) // (longest + kerf)) + 1):
         pieces = fewer[min(n, len(fewer) - 1)]
         need = length + kerf * pieces - n * bars[0].room
@@ -52,15 +52,15 @@ def _two_longest(kinds: Sequence[Kind], kerf: int) -> tuple[int, int]:
     return lengths[0], lengths[1] if len(lengths) > 1 else lengths[0]
 
 
-def _pieces(lines: Sequence[Line], longest: int, second: int) -> list[int]:
+def fewest_pieces(lines: Sequence[Line], longest: int, second: int) -> list[int]:
     """Return the fewest pieces with at most 0, 1, 2 ... pieces longer than the second bar."""
-    total, savings = 0, []
+    total, savings = 0, list[Fraction]()
     for line in lines:
         counts = [-(-max(0, line.length_mm - n * longest) // second) + n
                   for n in range(fewest(line, longest) + 1)]
         total += counts[0] * line.count
         # No saving from n long pieces is more than its share of the best that one of them gives.
-        best = max((counts[0] - c) / n for n, c in enumerate(counts) if n)
+        best = max(Fraction(counts[0] - c, n) for n, c in enumerate(counts) if n)
         steps = fewest(line, longest) * line.count
         savings += [best] * steps
     savings.sort(reverse=True)
