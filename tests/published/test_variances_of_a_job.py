@@ -95,8 +95,8 @@ def test_earned_value_of_a_late_and_dear_job() -> None:
     assert (job.under_cost, job.ahead, job.cost_index) == (-25, -35, Fraction(3, 4))
     assert job.schedule_index is not None
     assert job.at_completion is not None
-    assert round(float(job.schedule_index), 2) == 0.68
-    assert round(float(job.at_completion), 2) == 233.33
+    assert round(job.schedule_index, 2) == Fraction("0.68")
+    assert round(job.at_completion, 2) == Fraction("233.33")
 
 
 def test_earned_value_of_the_other_published_jobs() -> None:
@@ -105,14 +105,14 @@ def test_earned_value_of_the_other_published_jobs() -> None:
     late = progress(100_000, 40_000, 35_000, 45_000)
     assert (late.under_cost, late.ahead, late.schedule_index) == (-10_000, -5_000, Fraction(7, 8))
     assert late.cost_index is not None
-    assert round(float(late.cost_index), 2) == 0.78
+    assert round(late.cost_index, 2) == Fraction("0.78")
     # A trade article: EV 50, PV 45, AC 55: SV +5, CV -5, SPI 1.11, CPI 0.91.
     ahead = progress(100, 45, 50, 55)
     assert (ahead.ahead, ahead.under_cost) == (5, -5)
     assert ahead.schedule_index is not None
-    assert round(float(ahead.schedule_index), 2) == 1.11
+    assert round(ahead.schedule_index, 2) == Fraction("1.11")
     assert ahead.cost_index is not None
-    assert round(float(ahead.cost_index), 2) == 0.91
+    assert round(ahead.cost_index, 2) == Fraction("0.91")
 
 
 def test_hours_left_give_the_forecast_at_completion() -> None:
@@ -120,7 +120,7 @@ def test_hours_left_give_the_forecast_at_completion() -> None:
     # -2,000, 91.67 % complete.
     job = from_hours_left(Fraction(10_000), Fraction(11_000), Fraction(1_000), Fraction(10_000))
     assert (job.at_completion, job.over_budget) == (12_000, 2_000)
-    assert round(float(100 * job.earned / job.budget), 2) == 91.67
+    assert round(100 * job.earned / job.budget, 2) == Fraction("91.67")
 
 
 def test_a_job_that_has_not_begun_has_no_forecast() -> None:
