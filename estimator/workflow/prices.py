@@ -173,6 +173,7 @@ def import_prices(
             read_price_list, wanted.file, columns.columns, wanted.file.as_posix())
         early = reading() if _is_large(wanted.file) else None
         with db.session(engine, write=wanted.write) as work:
+            _check_supplier(work, wanted)  # once more, now that no other desk can change it
             with ThreadPoolExecutor(1) as beside:
                 stored = beside.submit(stored_prices, work, wanted.supplier)
                 read = early or reading()
