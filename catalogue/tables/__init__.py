@@ -2,8 +2,8 @@
 
 Rows are read into the values that stages use, in `items` and `price_book`, and there is no class
 for a row: mapping tables to classes would take a tenth of the time of a quote and give nothing.
-Nor does a quote need the tables of stock and orders, which are made when they are first asked for;
-whoever asks for the metadata gets all tables.
+Nor does a quote need the tables of stock, orders and what happened on jobs, which are made when
+they are first asked for; whoever asks for the metadata gets all tables.
 No table may be changed here without a step under `alembic/versions`.
 """
 
@@ -26,6 +26,19 @@ from catalogue.tables.offers import (
 
 if TYPE_CHECKING:
     from catalogue.tables.base import metadata
+    from catalogue.tables.job_record import (
+        CUSTOMER_PAYMENT,
+        INVOICE,
+        INVOICE_LINE,
+        JOB_DAY,
+        PLAN_LINE,
+        QUOTED,
+        READING,
+        TIME_FILE,
+        TIME_LINE,
+        VARIATION,
+        VARIATION_EVENT,
+    )
     from catalogue.tables.orders import (
         DELIVERY,
         DELIVERY_LINE,
@@ -38,14 +51,15 @@ if TYPE_CHECKING:
     from catalogue.tables.stock_sheets import STOCK_SHEET, STOCK_SHEET_READ
 
 __all__ = [
-    "BOX_PART", "CARRIAGE", "DELIVERY", "DELIVERY_LINE", "FIRM_META", "ITEM", "ITEM_ROLE", "JOB",
-    "JOB_EVENT", "KEPT_TEXT", "LEVEL", "LOT", "MOVE", "OFFER", "PLACE", "PRICE_COLUMNS",
-    "PRICE_LIST", "PURCHASE_EVENT", "PURCHASE_LINE", "PURCHASE_LINE_JOB", "PURCHASE_ORDER",
-    "RESERVATION", "REVISION", "REVISION_BASIS", "SHELF_RULE", "STOCK_SHEET", "STOCK_SHEET_READ",
-    "SUPPLIER", "SUPPLIER_ITEM", "WORTH", "metadata",
+    "BOX_PART", "CARRIAGE", "CUSTOMER_PAYMENT", "DELIVERY", "DELIVERY_LINE", "FIRM_META", "INVOICE",
+    "INVOICE_LINE", "ITEM", "ITEM_ROLE", "JOB", "JOB_DAY", "JOB_EVENT", "KEPT_TEXT", "LEVEL", "LOT",
+    "MOVE", "OFFER", "PLACE", "PLAN_LINE", "PRICE_COLUMNS", "PRICE_LIST", "PURCHASE_EVENT",
+    "PURCHASE_LINE", "PURCHASE_LINE_JOB", "PURCHASE_ORDER", "QUOTED", "READING", "RESERVATION",
+    "REVISION", "REVISION_BASIS", "SHELF_RULE", "STOCK_SHEET", "STOCK_SHEET_READ", "SUPPLIER",
+    "SUPPLIER_ITEM", "TIME_FILE", "TIME_LINE", "VARIATION", "VARIATION_EVENT", "WORTH", "metadata",
 ]
 
-_WHEN_ASKED_FOR = ("stock", "stock_sheets", "orders")
+_WHEN_ASKED_FOR = ("stock", "stock_sheets", "orders", "job_record")
 
 
 def __getattr__(name: str) -> Any:

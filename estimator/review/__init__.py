@@ -1,0 +1,11 @@
+"""What the firm's jobs say together: each question of the manager is one report.
+
+    rows summed by the database (workflow) ─> one function a question ─> Report ─> papers
+
+A report holds figures, a sentence that states the answer with its uncertainty, and what picture
+shows it; `estimator.papers` writes it to the terminal, into the workbook and onto the page. How
+a difference is parted and what may be said of few jobs stands in `estimator.outcome`.
+
+Not here: a database, a file, the layout of a page; what is learned for the next quote
+(`estimator.learning`).
+"""
