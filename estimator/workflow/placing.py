@@ -34,8 +34,8 @@ from estimator.workflow.firm import database_of, firm_files
 from estimator.workflow.order_basket import ToSplit, market_of, split_lines
 from estimator.workflow.order_needs import Ordering, Wanted, item_rows, wanted_of
 from estimator.workflow.order_records import keep_order
+from estimator.workflow.stock_moves import SITE
 
-SITE = "site "  # a job's site is named with this before its id
 OWN = ("store", "van", "counter")  # kinds of places to which goods for the stock are brought
 
 

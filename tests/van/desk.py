@@ -13,9 +13,11 @@ from pathlib import Path
 from typing import Any
 
 import openpyxl
+import pytest
 from sqlalchemy import Connection, insert
 
 from catalogue.db import load_price_book, open_database, session
+from catalogue.problems import Problem, ProblemsFound
 from catalogue.stock.ledger import Move
 from catalogue.stock.posting import Posted
 from catalogue.stock_books import Lot, ledger_faults, load_stock, post_moves, stored_moves
@@ -152,6 +154,22 @@ def all_used(made: SheetMade) -> dict[tuple[str, str], Any]:
             row.kind, "Back, good")
         marks[row.key, column] = "fitted" if row.kind == "serial" else 0
     return marks
+
+
+def problems_of(read: Callable[[], Any]) -> tuple[Problem, ...]:
+    """Return the problems with which a reading is refused; each has a remedy."""
+    with pytest.raises(ProblemsFound) as found:
+        read()
+    assert all(problem.mend for problem in found.value.problems)
+    return found.value.problems
+
+
+def where(book: bytes, key: str, title: str, page: str = "Pick") -> str:
+    """Return the name of a cell of a sheet; without a key, the title is the name."""
+    if not key:
+        return title
+    sheet = openpyxl.load_workbook(io.BytesIO(book))[page]
+    return f"{page}!{cell_at(sheet, key, title).coordinate}"
 
 
 def books(database: str = "estimator.db") -> tuple[list[Move], dict[Any, Any], list[str]]:

@@ -18,7 +18,6 @@ import pytest
 from sqlalchemy import update
 
 from catalogue.db import open_database, session
-from catalogue.problems import Problem, ProblemsFound
 from catalogue.tables import ITEM
 from estimator.workflow.job_states import Said, record
 from estimator.workflow.picked import read_picked
@@ -35,12 +34,13 @@ from tests.van.desk import (
     SEALANT,
     TWIN,
     all_picked,
-    all_used,
     books,
     cell_at,
     fill,
     issued,
     key_of,
+    problems_of,
+    where,
 )
 from tests.van.desks import Desk
 
@@ -262,25 +262,11 @@ def damaged(out: Desk, case: Case) -> bytes:
     return fill(out.book, {"Pick": marks}, case.change)
 
 
-def problems_of(read: Callable[[], Any]) -> tuple[Problem, ...]:
-    with pytest.raises(ProblemsFound) as found:
-        read()
-    assert all(problem.mend for problem in found.value.problems)
-    return found.value.problems
-
-
-def where(out: Desk, key: str, title: str, page: str = "Pick") -> str:
-    if not key:
-        return title
-    sheet = openpyxl.load_workbook(io.BytesIO(out.book))[page]
-    return f"{page}!{cell_at(sheet, key, title).coordinate}"
-
-
 def in_full(out: Desk, says: str) -> str:
     """Return a message with the cell or row of a key, given as {key}, filled in."""
     if "{2.1#1}" in says:
-        return says.replace("{2.1#1}", where(out, "2.1#1", SERIAL))
-    row = where(out, SCR, "Row").partition("!T")[2]
+        return says.replace("{2.1#1}", where(out.book, "2.1#1", SERIAL))
+    row = where(out.book, SCR, "Row").partition("!T")[2]
     return says.replace("{5.1}", row)
 
 
@@ -300,7 +286,7 @@ def test_a_damaged_sheet_is_refused_with_its_cell_and_nothing_is_moved(
     Path("filled.xlsx").write_bytes(damaged(out, case))
     told = problems_of(lambda: read_picked("estimator.db", Path("filled.xlsx"), NOON, write=True))
     found = {(each.code, each.where.cell, each.says) for each in told}
-    assert found == {(code, where(out, key, title), in_full(out, says))
+    assert found == {(code, where(out.book, key, title), in_full(out, says))
                      for code, key, title, says in case.told}
     assert books() == before
 
@@ -357,76 +343,9 @@ def test_a_substitute_whose_data_sheet_became_worse_is_refused(out: Desk) -> Non
     case = Case((), marks={(ISO, INSTEAD): "051232-O"})
     Path("filled.xlsx").write_bytes(damaged(out, case))
     (told,) = problems_of(lambda: read_picked("estimator.db", Path("filled.xlsx"), NOON))
-    assert (told.code, told.where.cell) == ("Y218", where(out, ISO, INSTEAD))
+    assert (told.code, told.where.cell) == ("Y218", where(out.book, ISO, INSTEAD))
     assert told.says == ("051232-O may not stand in for 051220-O any more: its data sheet was "
                          "changed")
-
-
-# -- the sheet for what comes back -----------------------------------------------------------------
-
-BACK: dict[str, tuple[str, str, Any, str, str]] = {
-    # item, heading, what is written, code, message
-    "more back than was out": (
-        CLIP, "Back, good", 52, "Y224", "52 08410-CC are said to be back, and 51 were out"),
-    "offcuts longer than the length": (
-        TWIN, "Offcuts in m", "9; 6", "Y224",
-        "15 03040-TE are said to be back, and 14.9 were out"),
-    "an offcut that is no length": (
-        TWIN, "Offcuts in m", "3,2", "Y227", "'3,2' is not a length in metres"),
-    "an offcut below nothing": (
-        TWIN, "Offcuts in m", "-1", "Y227", "'-1' is not a length in metres"),
-    "nothing said of a row": (
-        CLIP, "Back, good", None, "Y217",
-        "nothing is said of 08410-CC, Cable clip for flat cable to 6 mm²"),
-    "nothing said of a serial number": (
-        CONVERTER, "Fitted, back or damaged", None, "Y217",
-        "nothing is said of 01136-OU, Hybrid converter 3.6 kW, one phase, weatherproof"),
-    "nothing said of a length": (
-        TWIN, "Offcuts in m", None, "Y217",
-        "nothing is said of 03040-TE, Flat twin and earth 4 mm², grey, drum 100 m"),
-    "another word": (
-        CONVERTER, "Fitted, back or damaged", "lost", "Y216",
-        "Fitted, back or damaged: 'lost' is none of the words"),
-    "half a clip": (
-        CLIP, "Back, good", 0.5, "Y227", "0.5 of 08410-CC: it is counted in whole pieces"),
-    "what was out was changed": (
-        CLIP, "Out", 60, "Y210", "this cell said '51' and now says 60"),
-}
-
-
-@pytest.mark.parametrize("name", BACK)
-def test_a_damaged_sheet_of_what_comes_back_is_refused(name: str, on_site: Desk) -> None:
-    item, title, value, code, says = BACK[name]
-    key, before = key_of(on_site.made, item), books()
-    marks = all_used(on_site.made) | {(key, title): value}
-    Path("back.xlsx").write_bytes(fill(on_site.book, {"Comes back": marks}))
-    (told,) = problems_of(
-        lambda: read_returned("estimator.db", Path("back.xlsx"), NOON, write=True))
-    assert (told.code, told.where.cell, told.says) == (
-        code, where(on_site, key, title, "Comes back"), says)
-    assert books() == before
-
-
-BOUGHT: dict[str, tuple[Mapping[str, Any], tuple[str, str, str]]] = {
-    "half a purchase": ({"Item": "12060", "How many": 1}, (
-        "Y222", "Paid in all, without tax",
-        "'Paid in all, without tax' is blank in a row of what was bought")),
-    "an unknown item": ({"Item": "12O60", "How many": 1, "Paid in all, without tax": 2}, (
-        "Y222", "Item", "there is no item '12O60' in the catalogue")),
-    "finer than a penny": ({"Item": "12060", "How many": 1, "Paid in all, without tax": 1.155}, (
-        "Y227", "Paid in all, without tax", "1.155 is no amount of money")),
-}
-
-
-@pytest.mark.parametrize("name", BOUGHT)
-def test_a_purchase_that_cannot_be_booked_is_told(name: str, on_site: Desk) -> None:
-    written, (code, title, says) = BOUGHT[name]
-    Path("back.xlsx").write_bytes(fill(on_site.book, {
-        "Comes back": all_used(on_site.made),
-        "Bought": {("+1", each): value for each, value in written.items()}}))
-    (told,) = problems_of(lambda: read_returned("estimator.db", Path("back.xlsx"), NOON))
-    assert (told.code, told.where.cell, told.says) == (
-        code, where(on_site, "+1", title, "Bought"), says)
 
 
 def test_a_day_is_kept_as_text_so_that_no_program_turns_it(out: Desk) -> None:
