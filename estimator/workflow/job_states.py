@@ -25,6 +25,7 @@ from catalogue.stock_reserving import release
 from catalogue.tables import JOB, JOB_EVENT
 from estimator.papers.contract import EstimateJson
 from estimator.workflow.jobs import kept_estimate, revision_number
+from estimator.workflow.recording import write_plan, write_quoted
 from estimator.workflow.reserving import reserve_goods
 from estimator.workflow.unsettled import unsettled
 
@@ -84,7 +85,9 @@ def held_job(work: Connection, job: str) -> JobState:
 
 
 def accept(work: Connection, said: Said, at: datetime) -> JobState:
-    """Record that the customer takes a quote, and reserve its goods; the caller commits.
+    """Record that the customer takes a quote, reserve its goods, keep what it was reckoned to cost.
+
+    The caller commits.
 
     Raises:
         ProblemsFound: H101 without a name; J001, J002 for a job or revision that is not there;
@@ -96,6 +99,8 @@ def accept(work: Connection, said: Said, at: datetime) -> JobState:
     if problems:
         raise ProblemsFound(problems)
     reserve_goods(work, kept, said.needed_on, _posted(said, at), "accepted")
+    write_quoted(work, kept)
+    write_plan(work, kept)
     return _add(work, "accepted", said, revision, at)
 
 

@@ -12,6 +12,7 @@ import jsonschema
 import pytest
 
 from estimator.papers.contract import EstimateJson
+from estimator.papers.planned import plan_lines, quoted_job
 from estimator.papers.quote_page import quote_page
 from estimator.papers.terminal import findings_report, summary
 from estimator.settings import Settings
@@ -105,3 +106,30 @@ def test_the_jobs_differ_as_their_descriptions_say(quoted: dict[str, EstimateJso
     assert worst["storage-outside"] == "caution"
     assert worst["mostly-unknown"] == "stop"
     assert len(quoted["slate-hip"].facts) > 0
+
+
+@pytest.mark.parametrize("name", SURVEYS)
+def test_what_was_reckoned_line_by_line_adds_up_to_the_full_cost(
+    quoted: dict[str, EstimateJson], name: str
+) -> None:
+    made = quoted[name]
+    lines = plan_lines(made)
+    assert sum(line.amount_minor for line in lines) == made.cost.total
+    labour = [line for line in lines if line.kind == "labour"]
+    assert {line.code for line in labour} == {task.task for task in made.tasks}
+    assert sum(line.amount_minor for line in labour) == made.cost.labour
+
+
+def test_demo_jobs_are_held_side_by_side_by_what_they_are_about(
+    quoted: dict[str, EstimateJson]
+) -> None:
+    """Read off the surveys by hand."""
+    about = {name: quoted_job(made) for name, made in quoted.items()}
+    flat, stack = about["flat-roof"], about["storage-outside"]
+    assert (flat.kind_of_job, flat.covering, flat.wall, flat.storeys, flat.panels) == (
+        "panels", "felt", "", 1, 6)
+    assert (stack.kind_of_job, stack.covering, stack.wall, stack.modules) == (
+        "storage", "", "dense brick", 3)
+    both = about["three-phase-stack"]
+    assert (both.kind_of_job, both.covering, both.wall, both.modules) == (
+        "panels and storage", "clay pantile", "stud", 6)

@@ -1,0 +1,90 @@
+"""What was reckoned, written beside a revision as rows that the database can add up.
+
+`QUOTED` holds what a revision is about, `PLAN_LINE` what it was reckoned to cost, line by line. A
+quote writes neither, which would make it slower: the row comes when something is said of the job,
+the lines when a revision is accepted, and `fill_quoted` and `fill_plans` write what is still
+missing, such as for revisions from before these rows were kept. All add rows and commit nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import asdict
+
+from sqlalchemy import Connection, insert, select
+
+from catalogue.tables import JOB_EVENT, PLAN_LINE, QUOTED, REVISION
+from estimator.papers.contract import EstimateJson
+from estimator.papers.planned import plan_lines, quoted_job
+from estimator.workflow.jobs import kept_estimate
+
+Tell = Callable[[int, int], None]
+_Key = tuple[str, int]
+
+
+def write_quoted(work: Connection, kept: EstimateJson) -> None:
+    """Write what a revision is about, if that is not there yet; the caller commits."""
+    job, number, row = kept.job.id, kept.revision, QUOTED.c
+    if work.execute(select(row.number).where(
+            row.job_id == job, row.number == number)).first() is None:
+        about = asdict(quoted_job(kept))
+        work.execute(insert(QUOTED).values(job_id=job, number=number, **about))
+
+
+def write_plan(work: Connection, kept: EstimateJson) -> None:
+    """Write what an accepted revision was reckoned to cost, unless it is there; no commit.
+
+    Raises:
+        ValueError: if the estimate's own lines do not add up.
+    """
+    job, number, row = kept.job.id, kept.revision, PLAN_LINE.c
+    if work.execute(select(row.line).where(
+            row.job_id == job, row.number == number).limit(1)).first() is None:
+        lines = [{"job_id": job, "number": number, "line": at, **asdict(line)}
+                 for at, line in enumerate(plan_lines(kept), start=1)]
+        if lines:
+            work.execute(insert(PLAN_LINE), lines)
+
+
+def fill_quoted(work: Connection, tell: Tell = lambda done, of: None) -> int:
+    """Write what each revision is about where it is missing; the caller commits.
+
+    Args:
+        work: a unit of work that writes.
+        tell: called with how many revisions are done, and of how many.
+
+    Returns:
+        how many rows were written.
+    """
+    there = select(QUOTED.c.number).where(
+        QUOTED.c.job_id == REVISION.c.job_id, QUOTED.c.number == REVISION.c.number)
+    missing = [(row.job_id, row.number) for row in work.execute(
+        select(REVISION.c.job_id, REVISION.c.number).where(~there.exists())
+        .order_by(REVISION.c.job_id, REVISION.c.number))]
+    return _each(work, missing, write_quoted, tell)
+
+
+def fill_plans(work: Connection, tell: Tell = lambda done, of: None) -> int:
+    """Write the plan lines of each revision that was ever accepted, where they are missing.
+
+    Returns:
+        how many revisions were gone through.
+    """
+    there = select(PLAN_LINE.c.line).where(
+        PLAN_LINE.c.job_id == JOB_EVENT.c.job_id, PLAN_LINE.c.number == JOB_EVENT.c.revision)
+    missing = [(row.job_id, row.revision) for row in work.execute(
+        select(JOB_EVENT.c.job_id, JOB_EVENT.c.revision).distinct()
+        .where(JOB_EVENT.c.event == "accepted", ~there.exists())
+        .order_by(JOB_EVENT.c.job_id, JOB_EVENT.c.revision))]
+    return _each(work, missing, write_plan, tell)
+
+
+def _each(
+    work: Connection, missing: Iterable[_Key], write: Callable[[Connection, EstimateJson], None],
+    tell: Tell,
+) -> int:
+    listed = list(missing)
+    for done, (job, number) in enumerate(listed, start=1):
+        write(work, kept_estimate(work, job, number))
+        tell(done, len(listed))
+    return len(listed)
