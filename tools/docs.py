@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from estimator.papers.contract import schema_text
+from estimator.papers.review_json import review_schema_text
 from tools.commands_page import command_helps, commands_page, without_example
 from tools.facts_page import facts_page
 from tools.hard_fields_page import hard_fields_page
@@ -33,6 +34,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "docs/problems.md": problems_page,
     "docs/modules.md": modules_page,
     "docs/estimate.schema.json": schema_text,
+    "docs/review.schema.json": review_schema_text,
 }
 
 
