@@ -147,6 +147,9 @@ class Pricing(Section):
         Decimal("0.03"), "how far below the target, in net margin, the manager may sign")
     price_step: Amount = figure(
         Decimal("5.00"), "prices are raised to the next whole step of this amount")
+    price_spread: Share = figure(
+        Decimal("0.03"), "how far a buying price may move either way by the day of the order, as a "
+        "share, where no offer promises it until then")
     open_question_share: Share = figure(
         Decimal("0.05"),
         "an open question whose answer may cost more than this share of the full cost bars a "

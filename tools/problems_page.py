@@ -32,6 +32,8 @@ SUBJECTS = {
     "W": "the answers of `why`",
     "X": "a survey form",
     "Y": "the stock (Y1: places, moves and reservations, Y2: sheets that come back, Y3: orders)",
+    "Z": "finished jobs (Z1: days and variations, Z2: hours, bills and payments, Z3: close-out, "
+         "Z4: review, Z5: risk and learning)",
 }
 HEADS = ("Code", "Told in", "Words", "Remedy")
 

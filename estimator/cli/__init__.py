@@ -31,6 +31,7 @@ COMMANDS = {
     "quote": ("estimator.cli.quote", "quote", "Quote a job from its survey."),
     "check": ("estimator.cli.check", "check", "Check whether a job is safe, allowed, buildable."),
     "survey": ("estimator.cli.survey", "survey", "Ask what is open; see what breaks a quote."),
+    "risk": ("estimator.cli.risk", "risk", "Say how far a job's cost may spread."),
     "why": ("estimator.cli.why", "why", "Say why a line is in a bill, or why it is not."),
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs; say what became of them."),
     "orders": ("estimator.cli.orders", "orders", "Decide what to order from whom."),
