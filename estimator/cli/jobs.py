@@ -20,6 +20,7 @@ from estimator.cli.common import (
     tell_problems,
 )
 from estimator.cli.job_answers import accept, close, decline, reopen
+from estimator.cli.job_days import begin, commission, contacted, plan, sent
 
 
 @click.group()
@@ -32,8 +33,8 @@ def jobs() -> None:
     """
 
 
-for answer in (accept, decline, reopen, close):
-    jobs.add_command(answer)
+for told in (accept, decline, reopen, close, sent, contacted, plan, begin, commission):
+    jobs.add_command(told)
 
 
 @jobs.command(name="list")
@@ -41,7 +42,10 @@ for answer in (accept, decline, reopen, close):
 @json_option
 @tell_problems
 def list_(database: str | None, as_json: bool) -> None:
-    """List every quoted job by its newest revision, and whether it is open.
+    """List every quoted job, and where it stands.
+
+    It is open, sent, accepted, planned, on site, commissioned, closed or declined. Of one that was
+    accepted the accepted revision is shown, else the newest.
 
     \b
     Example:

@@ -11,7 +11,7 @@ from estimator.papers.terminal import clean, table
 
 
 class Listed(Protocol):
-    """One job of the list, by its newest revision."""
+    """One job of the list, by the revision that counts."""
 
     @property
     def job(self) -> str: ...  # noqa: D102
@@ -28,17 +28,17 @@ class Listed(Protocol):
     @property
     def currency(self) -> str: ...  # noqa: D102
     @property
-    def state(self) -> str: ...  # noqa: D102
+    def stands(self) -> str: ...  # noqa: D102
 
 
 def job_list(jobs: Iterable[Listed]) -> str:
-    """Return one line for each job: id, revision, day, kind, net price, state and title."""
+    """Return one line for each job: id, revision, day, kind, net price, how it stands, title."""
     rows = [
         (job.job, str(job.revision), words.day(job.on), words.KIND[job.kind].lower(),
-         words.money(job.net_minor, job.currency), job.state, clean(job.title))
+         words.money(job.net_minor, job.currency), job.stands, clean(job.title))
         for job in jobs
     ]
     if not rows:
         return "No job has been quoted yet: estimator quote SURVEY"
-    headings = ("job", "revision", "prices of", "kind", "net price", "state", "title")
+    headings = ("job", "revision", "prices of", "kind", "net price", "stands", "title")
     return "\n".join(table(rows, "lrllrll", headings))

@@ -1,4 +1,4 @@
-"""The list of quoted jobs: each by its newest revision, and how it stands."""
+"""The list of quoted jobs: where each stands, by the revision that counts."""
 
 from __future__ import annotations
 
@@ -6,16 +6,20 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import Row, Select, func, select
 
 from catalogue import db
 from catalogue.tables import JOB, REVISION
-from estimator.workflow.job_states import State, states
+from estimator.workflow.job_days import Stands, recorded_days, stands_of
+from estimator.workflow.job_states import JobState, State, states
 
 
 @dataclass(frozen=True)
 class JobListed:
-    """One job in the list, by its newest revision."""
+    """One job in the list: by the revision that was accepted, else by its newest.
+
+    `state` is how it was answered, `stands` where it stands in the words of the trade.
+    """
 
     job: str
     title: str
@@ -25,6 +29,7 @@ class JobListed:
     net_minor: int
     currency: str
     state: State
+    stands: Stands
 
 
 def newest_revisions() -> Select[Any]:
@@ -35,21 +40,35 @@ def newest_revisions() -> Select[Any]:
 
 
 def listed_jobs(database: str | None) -> list[JobListed]:
-    """Return every quoted job by id, each by its newest revision."""
-    newest, kept = newest_revisions().subquery(), REVISION.c
-    rows = (
+    """Return every quoted job by id."""
+    kept = REVISION.c
+    rows: Select[Any] = (
         select(JOB.c.id, JOB.c.title, kept.number, kept.on_date, kept.kind, kept.net_minor,
                kept.currency)
-        .join(newest, newest.c.job_id == JOB.c.id)
-        .join(REVISION, (kept.job_id == JOB.c.id) & (kept.number == newest.c.number))
-        .order_by(JOB.c.id)
+        .join(REVISION, kept.job_id == JOB.c.id).order_by(JOB.c.id, kept.number)
     )
     engine = db.open_database(database)
     try:
         with db.session(engine, write=False) as work:
-            answered = states(work)
-            return [
-                JobListed(*row, answered[row.id].state if row.id in answered else "open")
-                for row in work.execute(rows)]
+            answered, days = states(work), recorded_days(work)
+            counts: dict[str, Row[Any]] = {}
+            for row in work.execute(rows):
+                if _counts(row, answered.get(row.id), counts.get(row.id)):
+                    counts[row.id] = row
+        return [_listed(row, answered.get(job), days.get(job, set()))
+                for job, row in counts.items()]
     finally:
         engine.dispose()
+
+
+def _counts(row: Row[Any], answer: JobState | None, before: Row[Any] | None) -> bool:
+    """Return whether a revision counts for its job more than those before it."""
+    if answer is None or answer.state not in ("accepted", "closed"):
+        return True
+    return before is None or row.number <= (answer.revision or row.number)
+
+
+def _listed(row: Row[Any], answer: JobState | None, days: set[str]) -> JobListed:
+    state: State = answer.state if answer else "open"
+    return JobListed(row.id, row.title, row.number, row.on_date, row.kind, row.net_minor,
+                     row.currency, state, stands_of(state, days))
