@@ -1,0 +1,164 @@
+"""The manager's review: what the firm's jobs say together in a period. Nothing is written but the
+files that are asked for.
+
+Codes of the problems: Z401 an unknown report, Z402 a period that ends before it begins, Z403 a
+filter by what no job has, Z404 a period that cannot be read.
+"""
+
+from __future__ import annotations
+
+import re
+from calendar import monthrange
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from difflib import get_close_matches
+
+from sqlalchemy import Connection, select
+
+from catalogue import db
+from catalogue.problems import Place, Problem, ProblemsFound, suggestion
+from catalogue.tables import JOB_DAY, QUOTED
+from estimator.review.report import Report, Review
+from estimator.settings import Settings
+from estimator.workflow.basis import firm_settings
+from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.review_asked import Asked
+from estimator.workflow.review_jobs import FILTERS, Wanted
+from estimator.workflow.review_reports import REPORTS, usual_reports
+
+Tell = Callable[[int, int], None]
+Period = tuple[date, date]
+_MONTHS = {"": (1, 12), **{f"-Q{at}": (3 * at - 2, 3 * at) for at in range(1, 5)},
+           **{f"-{at:02d}": (at, at) for at in range(1, 13)}}
+# What a filter is on, as the database has it.
+_ASKED_OF = {
+    "kind": QUOTED.c.kind_of_job, "covering": QUOTED.c.covering, "wall": QUOTED.c.wall,
+    "crew": JOB_DAY.c.crew, "estimator": QUOTED.c.estimator, "area": QUOTED.c.area,
+    "source": QUOTED.c.lead_source}
+
+
+@dataclass(frozen=True)
+class ReviewRequest:
+    """What is asked.
+
+    Attributes:
+        period: first and last day, both included.
+        on: the day from which it is looked at: what is open, due or late is so on this day.
+        reports: names; () = all that do not take long.
+        filters: name of `FILTERS` -> the values of which a job has one.
+        compare: another period, or None.
+    """
+
+    period: Period
+    on: date
+    database: str | None = None
+    reports: tuple[str, ...] = ()
+    filters: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    compare: Period | None = None
+
+
+def review(request: ReviewRequest, tell: Tell) -> Review:
+    """Return the reports that are asked for.
+
+    Raises:
+        ProblemsFound: Z401 to Z403, all at once; mistakes in the settings.
+    """
+    problems = [*_unknown(request.reports), *_reversed("--from", request.period),
+                *_reversed("--compare", request.compare)]
+    files = firm_files()
+    settings = firm_settings(files)
+    engine = db.open_database(database_of(request.database, files))
+    try:
+        with db.session(engine, write=False) as work:
+            problems += _nobody_has(work, request.filters)
+            if problems:
+                raise ProblemsFound(problems)
+            return _told(work, request, settings, tell)
+    finally:
+        engine.dispose()
+
+
+def _told(work: Connection, request: ReviewRequest, settings: Settings, tell: Tell) -> Review:
+    names = list(dict.fromkeys(request.reports)) or usual_reports()
+    periods = [request.period, *([request.compare] if request.compare else [])]
+    made: list[Review] = []
+    for at, period in enumerate(periods):
+        asked = Asked(work, Wanted(*period, settings.firm.currency, request.filters), request.on,
+                      settings)
+        made.append(_reviewed(asked, period, names, lambda done, at=at: tell(  # type: ignore[misc]
+            at * len(names) + done, len(periods) * len(names))))
+    if len(made) == 1:
+        return made[0]
+    first, other = made
+    return Review(first.title, first.period, first.filters, first.reports, other)
+
+
+def _reviewed(asked: Asked, period: Period, names: Sequence[str], tell: Callable[[int], None]
+              ) -> Review:
+    reports: list[Report] = []
+    for done, name in enumerate(names, start=1):
+        reports.append(REPORTS[name](asked))
+        tell(done)
+    shown = {name: ", ".join(values) for name, values in sorted(asked.wanted.filters.items())}
+    return Review(f"Review of {in_words(period)}", period, shown, tuple(reports))
+
+
+def in_words(period: Period) -> str:
+    """Return a period in words: a whole year is its number."""
+    first, last = period
+    if (first.month, first.day, last.month, last.day) == (1, 1, 12, 31) and (
+            first.year == last.year):
+        return str(first.year)
+    return f"{first} to {last}"
+
+
+def period_of(text: str) -> Period:
+    """Return the period of 2026, 2026-Q2, 2026-06 or 2026-04-01..2026-09-30.
+
+    Raises:
+        ProblemsFound: Z404 if it is none of these.
+    """
+    year, end = re.match(r"(\d{4})?(.*)", text.strip(), re.DOTALL).groups("")  # type: ignore[union-attr]
+    try:
+        if year and end in _MONTHS:
+            first, last = _MONTHS[end]
+            return (date(int(year), first, 1),
+                    date(int(year), last, monthrange(int(year), last)[1]))
+        begins, _, ends = text.partition("..")
+        return date.fromisoformat(begins.strip()), date.fromisoformat(ends.strip())
+    except ValueError:
+        raise ProblemsFound([Problem(
+            "Z404", Place("--compare"), f"'{text}' is no period",
+            "write 2026, 2026-Q2, 2026-06 or 2026-04-01..2026-09-30")]) from None
+
+
+def _unknown(names: Sequence[str]) -> Iterator[Problem]:
+    for name in dict.fromkeys(names):
+        if name not in REPORTS:
+            close = get_close_matches(name, REPORTS, n=1)
+            yield Problem(
+                "Z401", Place("REPORT"), f"there is no report '{name}'",
+                f"did you mean '{close[0]}'?" if close
+                else "`estimator review --help` has the names of all")
+
+
+def _reversed(option: str, period: Period | None) -> Iterator[Problem]:
+    if period is not None and period[1] < period[0]:
+        days = (period[0] - period[1]).days
+        yield Problem(
+            "Z402", Place(option), f"the period ends on {period[1]}, {days} "
+            f"{'day' if days == 1 else 'days'} before it begins on {period[0]}",
+            "give the earlier day first")
+
+
+def _nobody_has(work: Connection, filters: Mapping[str, Sequence[str]]) -> Iterator[Problem]:
+    for name in FILTERS:
+        if not filters.get(name):
+            continue
+        there = set(work.scalars(select(_ASKED_OF[name]).distinct()))
+        for value in dict.fromkeys(filters[name]):
+            if value not in there:
+                yield Problem(
+                    "Z403", Place(f"--{name}"), f"no job has the {name} '{value}'",
+                    suggestion(value, there - {""}) or "leave the filter out")

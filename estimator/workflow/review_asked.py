@@ -1,0 +1,40 @@
+"""What one review is asked about, and the rows that its reports share, read once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+from sqlalchemy import Connection
+
+from estimator.review.cells import JobsAlike
+from estimator.settings import Settings
+from estimator.workflow import review_jobs
+from estimator.workflow.review_jobs import Wanted
+
+
+@dataclass
+class Asked:
+    """A unit of work that reads, what is wanted of it, and the day it is looked at from."""
+
+    work: Connection
+    wanted: Wanted
+    on: date
+    settings: Settings
+
+    @property
+    def currency(self) -> str:
+        """Return the currency of all amounts."""
+        return self.wanted.currency
+
+    @cached_property
+    def gathered(self) -> Connection:
+        """Return the unit of work, with the finished jobs of the period laid out in it."""
+        review_jobs.gather(self.work, self.wanted)
+        return self.work
+
+    @cached_property
+    def alike(self) -> list[JobsAlike]:
+        """Return the finished jobs of the period, by cells."""
+        return review_jobs.alike(self.gathered)

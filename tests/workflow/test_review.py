@@ -1,0 +1,56 @@
+"""`estimator review` as it is typed, over a small firm in the database."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+
+import pytest
+
+from catalogue.db import open_database, session
+from estimator.cli.review import review as command
+from estimator.workflow.review import period_of
+from estimator.workflow.review_reports import REPORTS
+from tests.chain.desk import run
+from tests.workflow.finished import Finished, write
+
+
+@pytest.fixture
+def firm(database_url: str, monkeypatch: pytest.MonkeyPatch) -> str:
+    """Three jobs of 2026 and one of 2025, each sold for 10,000.00 and costing 8,000.00 in goods."""
+    monkeypatch.setenv("ESTIMATOR_DB", database_url)
+    with session(open_database(database_url)) as work:
+        write(work, *(Finished(
+            f"J-{at}", on=on, crew=crew,
+            bills=(("goods", "storage", "Counter North", 800_000, 800_000),))
+            for at, (on, crew) in enumerate([
+                (date(2026, 1, 1), "A"), (date(2026, 6, 1), "B"), (date(2026, 12, 31), "A"),
+                (date(2025, 6, 1), "A")])))
+        work.commit()
+    return database_url
+
+
+def test_a_review_says_which_jobs_it_holds(firm: str) -> None:
+    told = run("review", "margin-by-crew", "--year", "2026", "--compare", "2025", "--json")
+    assert told.exit_code == 0, told.output
+    found = json.loads(told.stdout)
+    assert found["reports"][0]["answer"][0] == (
+        "3 jobs made 6,000.00 GBP on 30,000.00 GBP: 20.0 %, and 15.0 % was reckoned with.")
+    assert found["compared"]["reports"][0]["answer"][0].startswith("1 job made 2,000.00 GBP on ")
+    assert run("review", "margin-by-crew", "--year", "2026", "--crew", "B").stdout.count(
+        "1 job made 2,000.00 GBP") == 1
+
+
+def test_all_reports_are_named_in_the_help() -> None:
+    names = (command.help or "").split("Reports:")[1].split("Example:")[0].split()
+    assert [name for name in names if name != "\b"] == list(REPORTS)
+
+
+@pytest.mark.parametrize(("typed", "first", "last"), [
+    ("2026", date(2026, 1, 1), date(2026, 12, 31)),
+    ("2026-Q2", date(2026, 4, 1), date(2026, 6, 30)),
+    ("2028-02", date(2028, 2, 1), date(2028, 2, 29)),  # a leap year
+    ("2026-04-01..2026-09-30", date(2026, 4, 1), date(2026, 9, 30)),
+])
+def test_a_period_is_read(typed: str, first: date, last: date) -> None:
+    assert period_of(typed) == (first, last)
