@@ -53,6 +53,8 @@ class Outcome:
             number ("plane[0].fixings").
         worked: answers with the way they were reached, kept with the estimate.
         walls: layouts of walls, by what hangs or stands there ("storage").
+        strings: for each group of planes that face alike, number of the plane -> panels of each
+            string that begins on it; a string may run on to another plane of the group.
         lengths: path of a fact that counts lengths of cable -> each of them in metres, with its
             ends and turns.
     """
@@ -64,6 +66,7 @@ class Outcome:
     assumed: frozenset[str] = frozenset()
     worked: tuple[Worked, ...] = ()
     walls: Mapping[str, WallLayout] = field(default_factory=dict)
+    strings: tuple[Mapping[int, tuple[int, ...]], ...] = ()
     lengths: Mapping[str, tuple[Decimal, ...]] = field(default_factory=dict)
 
 

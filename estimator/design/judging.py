@@ -29,12 +29,14 @@ class Judgement:
         unanswered: checks that lack a fact.
         worked: answers with the way they were reached.
         walls: layouts of walls, by what hangs or stands there ("storage", "converter").
+        strings: of the planes that face alike, as `Outcome.strings`.
     """
 
     checked: tuple[Check, ...] = ()
     unanswered: tuple[Unanswered, ...] = ()
     worked: tuple[Worked, ...] = ()
     walls: Mapping[str, WallLayout] = field(default_factory=dict)
+    strings: tuple[Mapping[int, tuple[int, ...]], ...] = ()
 
 
 def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
@@ -51,6 +53,7 @@ def judge_design(case: Case) -> tuple[Judgement, FactSheet]:
         tuple(checked), tuple(each for each in told if isinstance(each, Unanswered)),
         tuple(each for outcome in outcomes for each in outcome.worked),
         {name: wall for outcome in outcomes for name, wall in outcome.walls.items()},
+        tuple(group for outcome in outcomes for group in outcome.strings),
     ), case.sheet
 
 

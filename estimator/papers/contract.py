@@ -41,6 +41,7 @@ from estimator.papers.contract_parts import (
     TermsJson,
     WorkedJson,
 )
+from estimator.papers.contract_roofs import PlaneJson
 from estimator.papers.contract_walls import WallJson
 
 if TYPE_CHECKING:
@@ -48,7 +49,7 @@ if TYPE_CHECKING:
 
 
 # Of these an older one lacks fields, and every one of them has a default.
-READABLE = ("1.1", "1.2", "1.3")
+READABLE = ("1.1", "1.2", "1.3", "1.4")
 
 
 def _as_newest(version: object) -> object:
@@ -58,7 +59,7 @@ def _as_newest(version: object) -> object:
 class EstimateJson(Part):
     """A whole estimate. `facts` are the surveyed and the assumed ones; an unknown fact is null."""
 
-    schema_version: Annotated[Literal["1.3"], BeforeValidator(_as_newest)] = "1.3"
+    schema_version: Annotated[Literal["1.4"], BeforeValidator(_as_newest)] = "1.4"
     job: JobJson
     revision: Annotated[int, Field(ge=1)]
     on: date
@@ -87,6 +88,7 @@ class EstimateJson(Part):
     swaps: tuple[SwapJson, ...] = ()
     cuts: tuple[CutJson, ...] = ()
     cables: tuple[CableJson, ...] = ()
+    roofs: tuple[PlaneJson, ...] = ()
 
     @classmethod
     def of(cls, estimate: Estimate, revision: int) -> EstimateJson:

@@ -21,6 +21,7 @@ from estimator.labour.hours import Hours, Task
 from estimator.papers import contract_parts as c
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_cuts import CableJson, CutJson
+from estimator.papers.contract_roofs import PlaneJson
 from estimator.papers.contract_walls import WallJson
 from estimator.papers.digits import plain
 from estimator.papers.exact_json import rounded
@@ -59,6 +60,7 @@ def estimate_json(estimate: Estimate, revision: int) -> EstimateJson:
         walls=_walls(estimate),
         cuts=_cuts(estimate),
         cables=_cables(estimate),
+        roofs=_roofs(estimate),
         gaps=tuple(
             c.GapJson(
                 rule=gap.rule, wants=str(gap.requirement), family=gap.requirement.family,
@@ -317,6 +319,18 @@ def _cables(estimate: Estimate) -> tuple[CableJson, ...]:
     from estimator.papers.cables_of import cables_json
 
     return cables_json(laid)
+
+
+def _roofs(estimate: Estimate) -> tuple[PlaneJson, ...]:
+    """Return the planes with panels; a job without any never loads their form."""
+    if not estimate.design.planes:
+        return ()
+    from estimator.design.roof_set_out import roofs_set_out
+    from estimator.papers.roofs_of import roofs_json
+
+    return roofs_json(roofs_set_out(
+        estimate.design.planes, estimate.sheet, estimate.design.kit.items["rail"],
+        estimate.judgement.strings))
 
 
 def _minor(money: Money | None) -> int | None:

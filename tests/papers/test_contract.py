@@ -59,7 +59,7 @@ def test_an_estimate_read_back_is_the_same_estimate_and_the_same_bytes(make):
 
 
 def test_another_schema_version_is_refused():
-    text = firm_json().dumps().replace('"schema_version": "1.3"', '"schema_version": "2.0"')
+    text = firm_json().dumps().replace('"schema_version": "1.4"', '"schema_version": "2.0"')
     with pytest.raises(pydantic.ValidationError, match="schema_version"):
         EstimateJson.loads(text)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, cast
@@ -65,7 +65,8 @@ def _judged(case: Case, array: Array) -> Outcome:
     envs, volts = case.sheet.scopes["plane"], volts_of(array)
     told: Told = []
     worked: list[Worked] = []
-    strings = _strings(case, array, volts, told, worked)
+    groups = _strings(case, array, volts, told, worked)
+    strings = _of_all(groups)
     cables = {
         i: sized_cable(array, volts, i, lengths, envs[i], case.prices)
         for i, lengths in strings.items() if lengths
@@ -77,36 +78,50 @@ def _judged(case: Case, array: Array) -> Outcome:
     because |= {f"plane[{i}].{name}": "layout of the strings on the converter's trackers"
                 for i in strings for name in ("strings_used", "panels_per_string")}
     planes = tuple(_plane_facts(case, array, i, strings, cables) for i in range(len(envs)))
-    return Outcome(tuple(told), planes=planes, because=because, worked=tuple(worked))
+    return Outcome(tuple(told), planes=planes, because=because, worked=tuple(worked),
+                   strings=groups)
+
+
+def _of_all(groups: Iterable[Strings]) -> Strings:
+    return {plane: lengths for group in groups for plane, lengths in group.items()}
+
+
+def _apart(strings: Strings) -> tuple[Strings, ...]:
+    return tuple({plane: lengths} for plane, lengths in strings.items())
 
 
 def _strings(
     case: Case, array: Array, volts: PanelVolts, told: Told, worked: list[Worked]
-) -> Strings:
-    """Return the strings of each plane, where they can be told; tell what the checks found."""
+) -> tuple[Strings, ...]:
+    """Return the strings of each group of planes, as far as they can be told.
+
+    What the checks found goes to `told` and `worked`. Planes whose strings are known from the
+    survey alone are a group each.
+    """
     told += _open_panels(array)
     if array.converter is None:
         told += _no_converter(case, array)
-        return surveyed_strings(array, None)
+        return _apart(surveyed_strings(array, None))
     if not array.spec.has_panel_input:
         told.append(Check(
             "string-input", "stop", array.name,
             f"the converter ({array.converter.name}) has no input for panels: take another",
             SHEET, "designer"))
-        return surveyed_strings(array, None)
+        return _apart(surveyed_strings(array, None))
     told += unanswered_sheet(array)
     if blanks(array):
-        return surveyed_strings(array, None)
+        return _apart(surveyed_strings(array, None))
     if not array.planes:
-        return {}
+        return ()
     found = search(array, volts)
     told += _verdict(case, array, found, volts)
-    strings = _chosen(array, found) or surveyed_strings(array, volts)
+    groups = _chosen(array, found) or _apart(surveyed_strings(array, volts))
+    strings = _of_all(groups)
     told += plane_checks(array, volts, strings, found)
     told += _electronics(case, array)
     told += _ratio(case, array)
     worked += [*_windows(array, volts, strings), lawful_answer(array, found)]
-    return strings
+    return groups
 
 
 def _open_panels(array: Array) -> Iterator[Unanswered]:
@@ -154,15 +169,14 @@ def _others(case: Case, array: Array) -> str:
     return ""
 
 
-def _chosen(array: Array, found: Search) -> dict[int, tuple[int, ...]]:
-    """Return the strings of the best fitting plan by number of plane; none without a plan."""
+def _chosen(array: Array, found: Search) -> tuple[Strings, ...]:
+    """Return the strings of the best fitting plan, face by face; none without a plan."""
     if not found.fitting:
-        return {}
+        return ()
     numbers = list(array.planes)
-    return {
-        numbers[at]: lengths for each in found.fitting[0]
-        for at, lengths in zip(each.face, each.strings, strict=True)
-    }
+    return tuple(
+        {numbers[at]: lengths for at, lengths in zip(each.face, each.strings, strict=True)}
+        for each in found.fitting[0])
 
 
 def _electronics(case: Case, array: Array) -> Iterator[Check]:
