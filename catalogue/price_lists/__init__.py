@@ -8,7 +8,8 @@ Flow of a table: file -> `workbook` (with `xlsx_parts` or `ods_parts` for what t
 does not show) or `text_file` -> `table` -> `header` -> `rows` (with `common_rows` for most of them,
 and `kinds` for those without a price) -> `doubles` -> `listed`. Flow of an exchange file:
 `xml_records` -> `ubl` or `bmecat` (with `exchange_fields`) -> `exchange` -> `listed`. `reading`
-finds out which it is.
+finds out which it is. `sheet_rows` is what all tables share; `field_rows` reads tables of other
+fields, such as timesheets and bills, with the same care.
 
 Nothing of what is read is guessed back, rounded or left out without a word.
 """

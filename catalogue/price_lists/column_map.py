@@ -22,7 +22,7 @@ An exchange file names its own fields; its map needs the currency alone.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import MISSING as NO_DEFAULT
 from dataclasses import dataclass, field, fields
 from decimal import Decimal
@@ -64,6 +64,26 @@ _MENDS = {
 }
 _QUANTITY = re.compile(r"[0-9]{1,9}(\.[0-9]{1,3})?")
 _ESCAPES = {'"': '\\"', "\\": "\\\\"}
+
+
+@dataclass(frozen=True, slots=True)
+class FieldSet:
+    """Which fields a kind of table has.
+
+    Attributes:
+        meanings: field -> what it holds.
+        titles: field -> what its column may be called, the likelier first.
+        lacks: yields in words what such a table cannot be read without and a map does not say.
+        mend: what to say on the command line where the header does not tell enough; `{first}` is
+            filled in with the first title.
+        filled_in: two fields of every row.
+    """
+
+    meanings: Mapping[str, str]
+    titles: Mapping[str, Sequence[str]]
+    lacks: Callable[[ColumnMap], Iterator[str]]
+    mend: str
+    filled_in: tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,18 +162,22 @@ class ColumnMap:
         return "\n".join([*plain, *tables]) + "\n"
 
 
-def read_column_map(path: Path, shown_as: str | None = None) -> ColumnMap:
+def read_column_map(
+    path: Path, shown_as: str | None = None, about: FieldSet | None = None
+) -> ColumnMap:
     """Read a column map from a file; see `column_map_from`."""
-    return column_map_from(read_toml(path, shown_as))
+    return column_map_from(read_toml(path, shown_as), about)
 
 
-def parse_column_map(text: str, shown_as: str = "the column map") -> ColumnMap:
+def parse_column_map(
+    text: str, shown_as: str = "the column map", about: FieldSet | None = None
+) -> ColumnMap:
     """Read a column map from text, as it is kept; see `column_map_from`."""
-    return column_map_from(parse_toml(text, shown_as))
+    return column_map_from(parse_toml(text, shown_as), about)
 
 
-def column_map_from(source: TomlSource) -> ColumnMap:
-    """Return the column map that a TOML file holds.
+def column_map_from(source: TomlSource, about: FieldSet | None = None) -> ColumnMap:
+    """Return the column map that a TOML file holds, of a price list if nothing else is said.
 
     Raises:
         ProblemsFound: with every mistake: T001 to T004 for what is not readable TOML, A001 unknown
@@ -161,20 +185,22 @@ def column_map_from(source: TomlSource) -> ColumnMap:
             wrong shape, A006 missing, A007 a column given to two fields, A008 something that only
             the firm can say is not said.
     """
+    fields_known = FIELDS if about is None else about.meanings
+    lacks = ColumnMap.lacks if about is None else about.lacks
     reader = TableReader(source, "A")
     reader.keys(source.data, (), [each.name for each in fields(ColumnMap)],
-                dict.fromkeys(FIELDS, "[columns]"))
+                dict.fromkeys(fields_known, "[columns]"))
     data = _plain_fields(reader)
     for name in _TABLES:
         data[name] = _texts(reader, name)
-    reader.keys(data["columns"], ("columns",), FIELDS)
+    reader.keys(data["columns"], ("columns",), fields_known)
     _price_breaks(reader, data["price_breaks"])
     _two_fields(reader, [("columns", data["columns"]), ("price_breaks", data["price_breaks"])])
     if not reader.problems:
         read = ColumnMap(**data)
         if not read.columns:
             return read
-        for lacking in read.lacks():
+        for lacking in lacks(read):
             reader.tell(NOT_SAID, ("columns",), f"the map does not say {lacking}",
                         "look at the price list and write it down")
     if reader.problems:

@@ -7,9 +7,10 @@ and named by `ColumnMap.lacks`; decimal mark and order of dates are never guesse
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from catalogue.price_lists.column_map import ColumnMap, plain_words
+from catalogue.price_lists.column_map import FIELDS, ColumnMap, FieldSet, plain_words
+from catalogue.price_lists.kinds import PRICED
 from catalogue.price_lists.table import column_letters
 
 # The likelier title first; each is compared without what stands in brackets.
@@ -42,24 +43,33 @@ _BRACKETS = re.compile(r"[(\[][^)\]]*[)\]]|\b(?:ex|excl|exc)\.? vat\b|[£€$]|\
 _BREAK = re.compile(r"(?:price |net |qty )?([0-9]{1,6})(?: ?\+| and over| or more| up)")
 
 
-def guess(titles: Sequence[str], currency: str) -> ColumnMap:
+PRICES = FieldSet(
+    FIELDS, _WORDS, ColumnMap.lacks,
+    'say which field each column holds, part number and net price at least: '
+    '--columns code="{first}" --columns price="..." --columns price_per=pack', PRICED)
+
+
+def guess(
+    titles: Sequence[str], currency: str, words: Mapping[str, Sequence[str]] = _WORDS
+) -> ColumnMap:
     """Return the map that a header suggests.
 
     Args:
         titles: title of each column, from A on; "" where there is none.
         currency: of the list, which no title is trusted to say.
+        words: field -> what its column may be called.
     """
     plain = [plain_words(_BRACKETS.sub(" ", plain_words(title))) for title in titles]
     columns: dict[str, str] = {}
     taken: set[int] = set()
-    for field, words in _WORDS.items():
-        at = next((plain.index(word) for word in words
+    for field, called in words.items():
+        at = next((plain.index(word) for word in called
                    if word in plain and plain.index(word) not in taken), None)
         if at is not None:
             taken.add(at)
             columns[field] = _called(titles, at)
     breaks = {match[1]: _called(titles, at) for at, title in enumerate(plain)
-              if (match := _BREAK.fullmatch(title)) and at not in taken}
+              if words is _WORDS and (match := _BREAK.fullmatch(title)) and at not in taken}
     if "price" not in columns and "1" in breaks:
         columns["price"] = breaks.pop("1")
     return ColumnMap(currency=currency, columns=columns, price_breaks=breaks)

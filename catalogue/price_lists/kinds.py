@@ -1,4 +1,7 @@
-"""What a row of a price list is that holds no price: blank, heading, total, header once more."""
+"""What a row of a price list is that holds no price: blank, heading, total, header once more.
+
+Of other tables the same, with the two fields that each row of theirs fills in.
+"""
 
 from __future__ import annotations
 
@@ -11,16 +14,25 @@ from catalogue.price_lists.column_map import plain_words
 _TOTAL = r"(?:grand |net |gross |page |sub-? ?)?totals?\b[^0-9]*$|sum\b[^0-9]*$|carried forward\b"
 
 
+PRICED = ("code", "price")
+
+
 class Kinds:
     """Tells rows without a price from rows whose price is wrong."""
 
     def __init__(
-        self, titles: Mapping[int, str], at: Mapping[str, int], skip_words: Sequence[str]
+        self, titles: Mapping[int, str], at: Mapping[str, int], skip_words: Sequence[str],
+        filled_in: tuple[str, str] = PRICED,
     ) -> None:
         """Take the header's titles by column, the place of each field in a row, and the words at
         which a row is passed over.
+
+        filled_in: two fields of every row. Only a price list has rows of several words that are
+            no mistake though both are blank.
         """
         self.titles, self.at = set(titles.values()) - {""}, at
+        self.first, self.second = filled_in
+        self.words_are_headings = filled_in == PRICED
         words = [re.escape(word.casefold()) for word in skip_words]
         self._skips = re.compile("|".join([_TOTAL, *words]), re.IGNORECASE).match
         self._any_code = bool(words)
@@ -41,15 +53,16 @@ class Kinds:
         if not filled:
             return "" if flawed else "blank"
         first = plain_words(filled[0]) if isinstance(filled[0], str) else ""
-        code, price = self._cell(row, "code"), self._cell(row, "price")
+        code, price = self._cell(row, self.first), self._cell(row, self.second)
         if first and (not code or plain_words(str(code)) == first) and self._skips(first):
             return "total"
         if code and plain_words(str(code)) in self.titles and (
                 not price or plain_words(str(price)) in self.titles):
             return "repeated header"
         alone = len(filled) == 1 and isinstance(filled[0], str)
-        if not flawed and (alone or (not code and not price and all(
-                isinstance(cell, str) for cell in filled))):
+        if not flawed and (alone or (
+                self.words_are_headings and not code and not price and all(
+                    isinstance(cell, str) for cell in filled))):
             return "heading"
         return ""
 

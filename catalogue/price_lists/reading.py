@@ -45,7 +45,7 @@ def read_price_list(
         raise ProblemsFound([
             Problem("A008", Place(shown), f"the column map does not say {each}",
                     "look at the price list and write it down") for each in lacking])
-    return read_rows(_table(path, form, column_map, shown), column_map)
+    return read_rows(table_of(path, form, column_map, shown), column_map)
 
 
 def read_header(
@@ -63,10 +63,15 @@ def read_header(
     form = form_of(path, shown)
     if form == "xml":
         return (), 0
-    return titles_of(_table(path, form, column_map, shown), column_map.header_row)
+    return titles_of(table_of(path, form, column_map, shown), column_map.header_row)
 
 
-def _table(path: Path, form: str, column_map: ColumnMap, shown: str) -> Table:
+def table_of(path: Path, form: str, column_map: ColumnMap, shown: str) -> Table:
+    """Return a workbook's sheet or a text file as raw rows.
+
+    Raises:
+        ProblemsFound: A101 to A106 where it cannot be read.
+    """
     if form == "csv":
         from catalogue.price_lists.text_file import text_table
 

@@ -19,27 +19,27 @@ def clean(text: str) -> str:
     return " ".join(text.split())  # also parts at line breaks, no-break and thin spaces
 
 
-def code(cell: Any, numbers: bool) -> str | Fault:
-    """Return a part number; numbers: whether a whole number is one."""
+def code(cell: Any, numbers: bool, what: str = "part number") -> str | Fault:
+    """Return a part number or another code; numbers: whether a whole number is one."""
     if isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e15:
         cell = int(cell)
     if isinstance(cell, int) and not isinstance(cell, bool) and cell >= 0:
         if numbers:
             return str(cell)
-        return Fault("A110", f"the part number {cell} is a number here, so leading zeros may be "
+        return Fault("A110", f"the {what} {cell} is a number here, so leading zeros may be "
                      "lost", 'format the cell as text and type it again; if all are numbers, the '
                      'column map says codes = "numbers"')
     if not isinstance(cell, str):
-        return Fault("A110", f"{told(cell)} is no part number", "format the cell as text and type "
+        return Fault("A110", f"{told(cell)} is no {what}", "format the cell as text and type "
                      "it again")
     text = clean(cell)
     if not text:
-        return Fault("A110", "the part number is missing", "ask the supplier for it")
+        return Fault("A110", f"the {what} is missing", "ask the supplier for it")
     if not text.isprintable():
-        return Fault("A110", f"the part number {told(text)} has a hidden character in it",
+        return Fault("A110", f"the {what} {told(text)} has a hidden character in it",
                      "type it again")
     if len(text) > LONGEST_CODE:
-        return Fault("A110", f"the part number has {len(text)} characters",
+        return Fault("A110", f"the {what} has {len(text)} characters",
                      f"one has at most {LONGEST_CODE}; look whether the column is right")
     return text
 
