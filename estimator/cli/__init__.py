@@ -36,6 +36,7 @@ COMMANDS = {
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs; say what became of them."),
     "orders": ("estimator.cli.orders", "orders", "Decide what to order from whom."),
     "stock": ("estimator.cli.stock", "stock", "Keep the books of the stock; see what is free."),
+    "actuals": ("estimator.cli.actuals", "actuals", "Book hours, bills and payments of jobs."),
     "review": ("estimator.cli.review", "review", "Say where the margin of finished jobs went."),
     "diff": ("estimator.cli.diff", "diff", "Say what changed between two revisions, by cause."),
     "facts": ("estimator.cli.facts", "facts", "Print the dictionary of facts."),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import shutil
 from collections.abc import Iterator, Mapping
@@ -124,3 +125,9 @@ def _stage(at: Path, content: bytes) -> _Staged:
         staged.sweep()
         raise
     return staged
+
+
+def digest_of(file: Path) -> str:
+    """Return the SHA-256 of a file in hexadecimal digits."""
+    with file.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()

@@ -30,13 +30,14 @@ class Layout:
 
     Attributes:
         columns: one path of a TOML file, or `key=header` words; none for the kept map.
-        decimal_mark, currency, sheet: said beside the map; "" is as the map has it.
+        decimal_mark, currency, sheet, date_order: said beside the map; "" is as the map has it.
     """
 
     columns: Sequence[str] = ()
     decimal_mark: str = ""
     currency: str = ""
     sheet: str = ""
+    date_order: str = ""
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ def _with(columns: ColumnMap, layout: Layout) -> ColumnMap:
     said: dict[str, Any] = {
         name: value for name, value in (
             ("decimal_mark", layout.decimal_mark), ("currency", layout.currency),
-            ("sheet", layout.sheet)) if value}
+            ("sheet", layout.sheet), ("date_order", layout.date_order)) if value}
     return replace(columns, **said)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
@@ -33,7 +32,7 @@ from catalogue.price_recording import (
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.tables import SUPPLIER
 from catalogue.tables.columns import from_milli
-from estimator.workflow.files import all_written, refuse_if_taken
+from estimator.workflow.files import all_written, digest_of, refuse_if_taken
 from estimator.workflow.price_carriage import unpriced_classes
 from estimator.workflow.price_columns import Chosen, Layout, choose_columns
 from estimator.workflow.suppliers import unknown_supplier
@@ -224,12 +223,6 @@ def _compared(
             "be ended as if the list no longer held them",
             "have the rows mended first, or leave out --expire-missing"), *done.refused])
     return done
-
-
-def digest_of(file: Path) -> str:
-    """Return the SHA-256 of a file in hexadecimal digits."""
-    with file.open("rb") as stream:
-        return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
 def _says(chosen: Chosen) -> frozenset[str]:
