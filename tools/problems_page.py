@@ -9,7 +9,7 @@ from tools.problem_codes import Told, named_codes, told
 
 # What the first letter of a code stands for; a new letter must be given its words here.
 SUBJECTS = {
-    "A": "tables that come in (A0: how one is laid out, A1: reading one, A2: taking over a price list)",
+    "A": "tables that come in (A0: how one is laid out, A1: reading one, A2: taking over prices)",
     "B": "the bill",
     "C": "a firm's settings",
     "D": "the database",
