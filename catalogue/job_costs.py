@@ -70,8 +70,10 @@ def _bills() -> Select[Any]:
     line, bill = tables.INVOICE_LINE.c, tables.INVOICE.c
     kind = case((line.kind.in_(("goods", "carriage")), "goods"), else_="bought in")
     code = case((line.item_code.is_(None), ""), else_=line.item_code)
+    # Goods that an order took in are counted where they left the stock; the bill adds money only.
+    counted = case((line.order_number.is_not(None), 0), else_=as_stored(line.quantity, Integer))
     return (
         _row(line.job_id, kind, line.head, code, literal(""), bill.supplier,
-             as_stored(line.quantity, Integer), as_stored(line.cost_minor, Integer))
+             counted, as_stored(line.cost_minor, Integer))
         .select_from(tables.INVOICE_LINE.join(tables.INVOICE, bill.id == line.invoice_id))
         .where(line.job_id.is_not(None)))

@@ -60,7 +60,7 @@ def review(reports: tuple[str, ...], as_json: bool, **chosen: Any) -> None:
     \b
     Reports:
       margin-by-kind margin-by-covering margin-by-wall margin-by-crew
-      margin-by-estimator
+      margin-by-estimator waterfall causes norms single-jobs
 
     \b
     Example:

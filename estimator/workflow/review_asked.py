@@ -34,6 +34,11 @@ class Asked:
         review_jobs.gather(self.work, self.wanted)
         return self.work
 
+    @property
+    def jobs(self) -> int:
+        """Return how many jobs were finished in the period."""
+        return sum(cell.jobs for cell in self.alike)
+
     @cached_property
     def alike(self) -> list[JobsAlike]:
         """Return the finished jobs of the period, by cells."""

@@ -182,10 +182,9 @@ def _sums() -> Select[Any]:
         .group_by(cost.job_id).subquery())
     left = func.coalesce(held.c.minor, 0) - func.coalesce(sums.c.rework_minor, 0)
     kept = case((left > 0, left), else_=0)
-    top, bottom = _MILLI_PER_MINUTE
     return (
         select(SCOPE.c.job_id, func.coalesce(sums.c.cost_minor, 0) + kept, kept,
-               func.coalesce(sums.c.minutes, 0) * top // bottom)
+               milli_of_minutes(func.coalesce(sums.c.minutes, 0)))
         .outerjoin(sums, sums.c.job_id == SCOPE.c.job_id)
         .outerjoin(held, held.c.job_id == SCOPE.c.job_id))
 
@@ -201,9 +200,9 @@ def _held() -> Subquery:
 def alike(work: Connection) -> list[JobsAlike]:
     """Return the finished jobs that were gathered, by cells; in the order of what is told."""
     about, sums = SCOPE.c, SUMMED.c
-    cost_gap = _gap(sums.actual_minor, about.standard_minor)
+    cost_gap = gap(sums.actual_minor, about.standard_minor)
     timed = (sums.worked_milli > 0) & (about.planned_milli > 0)
-    hours_gap = case((timed, _gap(sums.worked_milli, about.planned_milli)), else_=0)
+    hours_gap = case((timed, gap(sums.worked_milli, about.planned_milli)), else_=0)
     gaps = (
         select(about.kind, about.covering, about.wall, about.crew, about.estimator,
                about.net_minor, about.standard_minor, sums.actual_minor, about.planned_milli,
@@ -223,7 +222,13 @@ def alike(work: Connection) -> list[JobsAlike]:
     return [JobsAlike(*each) for each in found]
 
 
-def _gap(actual: Any, standard: Any) -> Any:
+def milli_of_minutes(minutes: Any) -> Any:
+    """Return minutes as thousandths of an hour, rounded towards nothing."""
+    top, bottom = _MILLI_PER_MINUTE
+    return minutes * top // bottom
+
+
+def gap(actual: Any, standard: Any) -> Any:
     """Return the gap in millionths; see `estimator.review.cells`."""
     both = actual + standard
     return case((both > 0, 2 * MILLIONTHS * (actual - standard) // both), else_=0)
