@@ -14,7 +14,8 @@ Purchase orders have papers of their own, from the order as it is kept: `order_t
 `receipt_text` for the terminal, `order_page`, `order_ubl` and a workbook for the supplier.
 
 A review's papers are made from its reports (`estimator.review.report`): `review_text`,
-`review_json` (a published form), with `review_cells` for what a cell looks like everywhere,
+`review_json` (a published form), `review_page` with `pictures/`, and
+`workbook.review_book`, with `review_cells` for what a cell looks like everywhere,
 `review_spans` and `review_signs` for pictures in plain signs.
 
 No arithmetic belongs here but the formulas of a workbook, which repeat the engine's figures (the

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from estimator.papers.review_cells import exact_of
@@ -41,3 +42,22 @@ def intervals(report: Report) -> list[Span | None]:
     ends = zip(map(figure, report.column(chart.low)), map(figure, report.column(chart.high)),
                strict=True)
     return [None if low is None or high is None else (low, high) for low, high in ends]
+
+
+def stacks(report: Report, keys: Sequence[str]) -> dict[str, list[Span | None]]:
+    """Return each row's bars by key, one on the other; those below zero grow the other way."""
+    found: dict[str, list[Span | None]] = {key: [] for key in keys}
+    columns = {key: report.column(key) for key in keys}
+    for row in range(len(report.rows)):
+        above = below = Fraction(0)
+        for key in keys:
+            each = figure(columns[key][row])
+            if each is None:
+                found[key].append(None)
+            elif each >= 0:
+                found[key].append((above, above + each))
+                above += each
+            else:
+                found[key].append((below, below + each))
+                below += each
+    return found

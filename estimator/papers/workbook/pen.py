@@ -69,6 +69,11 @@ class Inks:
         self._sign = words.symbol(currency)
         self._made: dict[tuple[str, str], Format] = {}
 
+    @property
+    def money_sign(self) -> str:
+        """Return what stands before an amount, as a number format quotes it."""
+        return f'"{self._sign}"'
+
     def of(self, kind: str, style: str = "plain") -> Format:
         """Return the format of a kind of cell in a style."""
         key = (kind, style)
@@ -77,7 +82,7 @@ class Inks:
         return self._made[key]
 
     def _properties(self, kind: str, style: str) -> dict[str, Any]:
-        money = f'"{self._sign}"#,##0'
+        money = f"{self.money_sign}#,##0"
         kinds: dict[str, dict[str, Any]] = {
             "text": {"quote_prefix": True, "indent": 1, "align": "left"},
             "wrap": {"text_wrap": True, "quote_prefix": True, "indent": 1, "align": "left"},
@@ -89,6 +94,10 @@ class Inks:
             "unit money": {"num_format": f"{money}.00##"},
             "share": {"num_format": "0.0%"},
             "tick": {"border": 1},
+            "count": {"num_format": "#,##0"},
+            "decimal": {"num_format": "#,##0.00"},
+            "date": {"num_format": "yyyy-mm-dd", "align": "left", "indent": 1},
+            "link": {"underline": 1, "font_color": "#1F4E5F", "text_wrap": True},
             "title": {"bold": True, "font_size": 14, "quote_prefix": True},
             "office": {"bold": True, "font_color": "#FFFFFF", "bg_color": "#333333"},
             "site": {"bold": True, "font_color": "#000000", "bg_color": "#D9E7D9"},
