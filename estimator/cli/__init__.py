@@ -42,6 +42,7 @@ COMMANDS = {
     "facts": ("estimator.cli.facts", "facts", "Print the dictionary of facts."),
     "rules": ("estimator.cli.rules", "rules", "Check and list the assembly rules."),
     "practice": ("estimator.cli.practice", "practice", "List and check the practice values."),
+    "norms": ("estimator.cli.norms", "norms", "List, learn and accept labour norms."),
     "catalogue": ("estimator.cli.catalogue", "catalogue", "Find, show, add and exchange items."),
     "prices": ("estimator.cli.prices", "prices", "Take over price lists; see what prices do."),
     "start": ("estimator.cli.start", "start", "Lay a folder for a firm."),

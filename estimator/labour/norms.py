@@ -1,8 +1,9 @@
 """Labour norms: minutes per task, as dated and sourced data.
 
 The norms that come with the program stand in `norms.toml` beside this file. They are invented; a
-firm writes its own file in the same form, and a norm there takes the place of the one with the
-same id here.
+firm writes its own files in the same form, and a norm there takes the place of the one with the
+same id here, from the day on that it says. Of a firm's own versions of a norm the one that began
+last holds.
 """
 
 from __future__ import annotations
@@ -35,6 +36,7 @@ class Norm:
         crew: people who do it together.
         group: "roof", "electrical", "storage", "site" (joint), "travel", "waiting" or "office".
         on_site: whether the time is spent at the house (office and travel time is not).
+        from_date: a firm's own norm holds from this day on.
         each_trip: whether the task comes again on every further day on site.
     """
 
@@ -81,11 +83,17 @@ def norm_sources(own: Iterable[Path] = ()) -> list[TomlSource]:
     return sources
 
 
-def read_norms(sources: Sequence[TomlSource]) -> Mapping[str, Norm]:
-    """Return the norms by id, a later source over an earlier one.
+def read_norms(sources: Sequence[TomlSource], on: date | None = None) -> Mapping[str, Norm]:
+    """Return the norms that hold on a day, by id.
 
     Each source holds `[[norm]]` tables; `source` and `from` may stand once at the top of the file
-    for every norm in it.
+    for every norm in it. A firm's own norm holds from its day on, instead of the program's; of
+    several that have begun, the one that began last, and of these the one of the later source. The
+    norms that come with the program hold on any day: they are invented.
+
+    Args:
+        sources: in the order in which they count.
+        on: the day; None as if all had begun.
 
     Raises:
         ProblemsFound: every mistake of every source at once. N001 a key that no norm has; N002 a
@@ -94,14 +102,23 @@ def read_norms(sources: Sequence[TomlSource]) -> Mapping[str, Norm]:
             N008 a file without norms.
     """
     norms: dict[str, Norm] = {}
+    begun: dict[str, date] = {}  # the firm's own that hold so far, and since when
     problems: list[Problem] = []
     for source in sources:
-        reader = _Reader(source)
-        norms.update(reader.read())
+        reader, own = _Reader(source), is_own(source)
+        for norm in reader.read().values():
+            starts = norm.from_date if own else date.min
+            if (on is None or starts <= on) and starts >= begun.get(norm.id, date.min):
+                norms[norm.id], begun[norm.id] = norm, starts
         problems.extend(reader.problems)
     if problems:
         raise ProblemsFound(problems)
     return norms
+
+
+def is_own(source: TomlSource) -> bool:
+    """Return whether a source is a firm's own, and not the file that comes with the program."""
+    return source.file != STANDARD_NORMS.name
 
 
 class _Reader:

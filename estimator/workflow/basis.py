@@ -54,12 +54,16 @@ def _packs(files: FirmFiles, country: str) -> list[Pack]:
     return read_packs([country_folder(country), *files.own("practice")])
 
 
-def firm_norms(files: FirmFiles) -> Mapping[str, Norm]:
-    """Return the standard norms with the firm's own over them."""
-    return read_norms(_norm_files(files))
+def firm_norms(files: FirmFiles, on: date | None = None) -> Mapping[str, Norm]:
+    """Return the standard norms with the firm's own over them, as they hold on a day.
+
+    Without a day they are those that hold at any time, such as hours may be booked at.
+    """
+    return read_norms(norm_files(files), on)
 
 
-def _norm_files(files: FirmFiles) -> list[TomlSource]:
+def norm_files(files: FirmFiles) -> list[TomlSource]:
+    """Return the file of norms that comes with the program, then the firm's own by name."""
     return norm_sources(
         path for folder in files.own("norms") for path in sorted(folder.glob("*.toml")))
 
@@ -95,6 +99,23 @@ def _for_want_of_values(found: ProblemsFound, practice: Practice, on: date) -> P
         if day > on else "state what holds now in the firm's practice folder")])
 
 
+def _for_want_of_norms(
+    found: ProblemsFound, sources: Sequence[TomlSource], norms: Mapping[str, Norm], on: date
+) -> ProblemsFound:
+    """Return the one cause of the problems, if it is that the day is before the firm's norms."""
+    waiting = {name: norm for name, norm in read_norms(sources).items() if name not in norms}
+    missed = [name for name in sorted(waiting) if any(
+        problem.code == "R007" and f"'{name}'" in problem.says for problem in found.problems)]
+    if not missed:
+        return found
+    day = max(waiting[name].from_date for name in missed)
+    more = f" and {len(missed) - _NAMED} more" if len(missed) > _NAMED else ""
+    return ProblemsFound([Problem(
+        "N012", Place(f"the day {on}"),
+        f"norms that rules read begin later: {', '.join(missed[:_NAMED])}{more}",
+        f"choose {day} or later, or say in the firm's norms folder what held before")])
+
+
 @dataclass(frozen=True)
 class ReadFrom:
     """The files that a basis was read from, in the order in which they count."""
@@ -114,20 +135,21 @@ def read_basis(files: FirmFiles, prices: PriceBook, on: date) -> tuple[Basis, Re
 
     Raises:
         ProblemsFound: every mistake in the settings; else in the practice values; else in the
-            norms; else P015 for practice values that are not in force on the day and are read by
-            rules; else every mistake in the rules.
+            norms; else N012 for the firm's norms that begin later, or P015 for practice values that
+            are not in force on the day, and that rules read; else every mistake in the rules.
     """
     settings = firm_settings(files)
     packs = _packs(files, settings.firm.country)
     practice = practice_from(packs)
-    norm_files = _norm_files(files)
-    norms = read_norms(norm_files)
+    norm_texts = norm_files(files)
+    norms = read_norms(norm_texts, on)
     rule_files = read_rule_files([STANDARD_RULES, *files.own("rules")])
     try:
         rules = rule_book(rule_files, practice, prices, set(norms), settings.firm.currency)
     except ProblemsFound as found:
-        raise _for_want_of_values(found, practice, on) from found
+        without_norms = _for_want_of_norms(found, norm_texts, norms, on)
+        raise _for_want_of_values(without_norms, practice, on) from found
     read = ReadFrom(
-        tuple(source for pack in packs for source in pack.sources), tuple(norm_files),
+        tuple(source for pack in packs for source in pack.sources), tuple(norm_texts),
         tuple(rule_files))
     return Basis(on, prices, rules, norms, practice, settings), read

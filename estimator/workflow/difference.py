@@ -8,9 +8,9 @@ made again is a share of its own and never hidden.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from itertools import groupby
 from pathlib import PurePosixPath
@@ -24,7 +24,7 @@ from catalogue.money import Money
 from catalogue.price_book import PriceBook
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.tables import REVISION
-from catalogue.toml_source import TomlSource, parse_toml
+from catalogue.toml_source import parse_toml
 from estimator.buying.swaps import Swap
 from estimator.difference.change import Change
 from estimator.difference.inputs import Inputs, Made, Maker, Totals, totals_of
@@ -41,7 +41,15 @@ from estimator.survey.toml import survey_from
 from estimator.workflow.basis import read_basis
 from estimator.workflow.firm import FirmFiles, database_of, firm_files
 from estimator.workflow.jobs import stored_estimate
-from estimator.workflow.made_with import ITEMS, NORMS, PRACTICE, RULES, SETTINGS, kept_texts
+from estimator.workflow.made_with import (
+    ITEMS,
+    NORMS,
+    PRACTICE,
+    RULES,
+    SETTINGS,
+    kept_sources,
+    kept_texts,
+)
 
 _NAMED = 5  # items that a step names
 NOT_KEPT, MADE_AGAIN = "not kept", "catalogue and program"
@@ -172,7 +180,7 @@ def _revision(work: Connection, kept: EstimateJson) -> _Revision:
         return _Revision(kept, survey, prices, None, "was kept without the rules, norms, practice "
                          "values and settings that it was made with")
     try:
-        return _Revision(kept, survey, prices, _figures(texts), "")
+        return _Revision(kept, survey, prices, _figures(texts, kept.on), "")
     except (ProblemsFound, ValueError, KeyError) as error:
         return _Revision(kept, survey, prices, None, _unreadable(error))
 
@@ -182,17 +190,17 @@ def _unreadable(error: Exception) -> str:
     return f"was made with rules and figures that this program cannot use any more ({why})"
 
 
-def _figures(texts: Mapping[str, str]) -> _Figures:
+def _figures(texts: Mapping[str, str], on: date) -> _Figures:
     return _Figures(
         Settings.model_validate_json(texts[SETTINGS]), _practice(texts[PRACTICE]),
-        _norms(texts[NORMS]), _rules(texts[RULES]), items_from(texts[ITEMS]))
+        _norms(texts[NORMS], on), _rules(texts[RULES]), items_from(texts[ITEMS]))
 
 
 # The two revisions mostly share these texts: read once, they need no comparing and no compiling.
 @lru_cache(maxsize=2)
 def _rules(text: str) -> tuple[Entry, ...]:
     notes = Notes()
-    entries = read_entries(_sources(text), notes)
+    entries = read_entries(kept_sources(text), notes)
     if notes.problems:
         raise ProblemsFound(notes.in_order())
     return tuple(entries)
@@ -200,18 +208,13 @@ def _rules(text: str) -> tuple[Entry, ...]:
 
 @lru_cache(maxsize=2)
 def _practice(text: str) -> Practice:
-    packs = groupby(_sources(text), key=lambda source: PurePosixPath(source.file).parent)
+    packs = groupby(kept_sources(text), key=lambda source: PurePosixPath(source.file).parent)
     return practice_from(Pack(tuple(sources)) for _, sources in packs)
 
 
 @lru_cache(maxsize=2)
-def _norms(text: str) -> Mapping[str, Norm]:
-    return read_norms(_sources(text))
-
-
-def _sources(text: str) -> list[TomlSource]:
-    named: dict[str, str] = json.loads(text)
-    return [parse_toml(each, name) for name, each in named.items()]
+def _norms(text: str, on: date) -> Mapping[str, Norm]:
+    return read_norms(kept_sources(text), on)
 
 
 def _made_again(

@@ -16,7 +16,7 @@ from sqlalchemy import Connection, insert, select
 from catalogue.item_text import item_text
 from catalogue.items import Item
 from catalogue.tables import KEPT_TEXT, REVISION_BASIS
-from catalogue.toml_source import TomlSource, as_text
+from catalogue.toml_source import TomlSource, as_text, parse_toml
 from estimator import VERSION
 from estimator.estimate import Basis, Estimate
 from estimator.workflow.basis import ReadFrom
@@ -89,3 +89,9 @@ def kept_texts(work: Connection, job: str, number: int) -> dict[str, str]:
         .join(KEPT_TEXT, KEPT_TEXT.c.digest == REVISION_BASIS.c.digest)
         .where(REVISION_BASIS.c.job_id == job, REVISION_BASIS.c.number == number))
     return {row.kind: row.text for row in rows}
+
+
+def kept_sources(text: str) -> list[TomlSource]:
+    """Return the files that a kept text of rules, norms or practice values is made of."""
+    named: dict[str, str] = json.loads(text)
+    return [parse_toml(each, name) for name, each in named.items()]

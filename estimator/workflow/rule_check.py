@@ -37,7 +37,7 @@ def check_rule_folders(
     settings = firm_settings(files)
     sources = read_rule_files([STANDARD_RULES, *files.own("rules"), *folders])
     practice = firm_practice(files, settings.firm.country)
-    norms = set(firm_norms(files))
+    norms = set(firm_norms(files, on))
     dictionary = fact_dictionary(practice_definitions(practice, on))
     prices = _price_book(database_of(database, files), on) if use_catalogue else None
     if prices is None:

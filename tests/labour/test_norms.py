@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
@@ -148,3 +149,53 @@ def test_a_file_that_is_not_there_is_told_together_with_one_that_is_broken(tmp_p
     with pytest.raises(ProblemsFound) as caught:
         standard_norms([tmp_path / "none.toml", broken])
     assert [problem.code for problem in caught.value.problems] == ["T001", "T003"]
+
+
+STANDARD = 'source = "invented"\n' + LINK.replace("2026-05-01", "2026-01-01").replace(
+    "10.5", "11")
+
+
+def likely(on: date, *own: str) -> Decimal:
+    """Return the likely minutes of the link on a day, with these files of a firm over it."""
+    files = [parse_toml(STANDARD, "norms.toml"),
+             *(parse_toml(text, f"norms/{at}.toml") for at, text in enumerate(own))]
+    return read_norms(files, on)["link"].likely
+
+
+def version(minutes: str, starts: str) -> str:
+    return LINK.replace("10.5", minutes).replace("2026-05-01", starts)
+
+
+def test_a_norm_that_begins_later_does_not_hold_for_an_earlier_day() -> None:
+    own = version("12", "2026-05-01")
+    assert likely(date(2026, 4, 30), own) == 11
+    assert likely(date(2026, 5, 1), own) == 12
+
+
+def test_of_the_firms_own_versions_the_one_that_began_last_holds_whatever_the_files_are_called(
+) -> None:
+    first, second = version("12", "2026-05-01"), version("13", "2026-09-01")
+    for order in ((first, second), (second, first)):
+        assert [likely(date(2026, month, 1), *order) for month in (4, 6, 9, 12)] == [
+            11, 12, 13, 13]
+
+
+def test_of_two_versions_of_one_day_the_later_file_holds() -> None:
+    assert likely(date(2026, 6, 1), version("12", "2026-05-01"), version("13", "2026-05-01")) == 13
+
+
+def test_a_firms_own_norm_holds_although_it_is_older_than_that_of_the_program() -> None:
+    assert likely(date(2026, 6, 1), version("12", "2019-05-01")) == 12
+
+
+def test_the_norms_of_the_program_hold_on_any_day() -> None:
+    assert likely(date(2020, 1, 1)) == 11
+    assert read_norms([parse_toml(STANDARD, "norms.toml")], date(2020, 1, 1)).keys() == {"link"}
+
+
+def test_a_new_norm_of_the_firm_is_not_there_before_it_begins() -> None:
+    files = [parse_toml(STANDARD, "norms.toml"),
+             parse_toml(LINK.replace('"link"', '"our-link"', 1), "norms/own.toml")]
+    assert read_norms(files, date(2026, 4, 30)).keys() == {"link"}
+    assert read_norms(files, date(2026, 5, 1)).keys() == {"link", "our-link"}
+    assert read_norms(files).keys() == {"link", "our-link"}
