@@ -2,7 +2,8 @@
 files that are asked for.
 
 Codes of the problems: Z401 an unknown report, Z402 a period that ends before it begins, Z403 a
-filter by what no job has, Z404 a period that cannot be read.
+filter by what no job has, Z404 a period that cannot be read, Z405 a change without a period to
+compare with.
 """
 
 from __future__ import annotations
@@ -19,13 +20,15 @@ from sqlalchemy import Connection, select
 from catalogue import db
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from catalogue.tables import JOB_DAY, QUOTED
+from estimator.review.cells import JobsAlike
+from estimator.review.mix import mix
 from estimator.review.report import Report, Review
 from estimator.settings import Settings
 from estimator.workflow.basis import firm_settings
 from estimator.workflow.firm import database_of, firm_files
 from estimator.workflow.review_asked import Asked
 from estimator.workflow.review_jobs import FILTERS, Wanted
-from estimator.workflow.review_reports import REPORTS, usual_reports
+from estimator.workflow.review_reports import AS_OF_THE_DAY, MIX, REPORTS, usual_reports
 
 Tell = Callable[[int, int], None]
 Period = tuple[date, date]
@@ -62,9 +65,9 @@ def review(request: ReviewRequest, tell: Tell) -> Review:
     """Return the reports that are asked for.
 
     Raises:
-        ProblemsFound: Z401 to Z403, all at once; mistakes in the settings.
+        ProblemsFound: Z401 to Z403 and Z405, all at once; mistakes in the settings.
     """
-    problems = [*_unknown(request.reports), *_reversed("--from", request.period),
+    problems = [*_unknown(request), *_reversed("--from", request.period),
                 *_reversed("--compare", request.compare)]
     files = firm_files()
     settings = firm_settings(files)
@@ -80,18 +83,26 @@ def review(request: ReviewRequest, tell: Tell) -> Review:
 
 
 def _told(work: Connection, request: ReviewRequest, settings: Settings, tell: Tell) -> Review:
-    names = list(dict.fromkeys(request.reports)) or usual_reports()
+    wanted = [name for name in dict.fromkeys(request.reports) if name != MIX]
+    names = wanted if request.reports else usual_reports()
     periods = [request.period, *([request.compare] if request.compare else [])]
-    made: list[Review] = []
+    made: list[tuple[Review, list[JobsAlike]]] = []
+    parts_change = request.compare is not None and (MIX in request.reports or not request.reports)
     for at, period in enumerate(periods):
         asked = Asked(work, Wanted(*period, settings.firm.currency, request.filters), request.on,
                       settings)
-        made.append(_reviewed(asked, period, names, lambda done, at=at: tell(  # type: ignore[misc]
-            at * len(names) + done, len(periods) * len(names))))
+        if at:
+            names = [name for name in names if name not in AS_OF_THE_DAY]
+        told = _reviewed(asked, period, names, lambda done, at=at: tell(  # type: ignore[misc]
+            at * len(names) + done, len(periods) * len(names)))
+        made.append((told, asked.alike if parts_change else []))
     if len(made) == 1:
-        return made[0]
-    first, other = made
-    return Review(first.title, first.period, first.filters, first.reports, other)
+        return made[0][0]
+    (first, now), (other, then) = made
+    reports = first.reports
+    if parts_change:
+        reports = (*reports, mix(then, now, settings.firm.currency))
+    return Review(first.title, first.period, first.filters, reports, other)
 
 
 def _reviewed(asked: Asked, period: Period, names: Sequence[str], tell: Callable[[int], None]
@@ -133,10 +144,13 @@ def period_of(text: str) -> Period:
             "write 2026, 2026-Q2, 2026-06 or 2026-04-01..2026-09-30")]) from None
 
 
-def _unknown(names: Sequence[str]) -> Iterator[Problem]:
-    for name in dict.fromkeys(names):
-        if name not in REPORTS:
-            close = get_close_matches(name, REPORTS, n=1)
+def _unknown(request: ReviewRequest) -> Iterator[Problem]:
+    for name in dict.fromkeys(request.reports):
+        if name == MIX and request.compare is None:
+            yield Problem("Z405", Place("REPORT"), "'mix' parts the change between two periods, "
+                          "and there is only one", "name the other: --compare 2025")
+        elif name != MIX and name not in REPORTS:
+            close = get_close_matches(name, [*REPORTS, MIX], n=1)
             yield Problem(
                 "Z401", Place("REPORT"), f"there is no report '{name}'",
                 f"did you mean '{close[0]}'?" if close

@@ -9,8 +9,9 @@ from functools import cached_property
 from sqlalchemy import Connection
 
 from estimator.review.cells import JobsAlike
+from estimator.review.open_quotes import Out
 from estimator.settings import Settings
-from estimator.workflow import review_jobs
+from estimator.workflow import review_jobs, review_quotes
 from estimator.workflow.review_jobs import Wanted
 
 
@@ -38,6 +39,12 @@ class Asked:
     def jobs(self) -> int:
         """Return how many jobs were finished in the period."""
         return sum(cell.jobs for cell in self.alike)
+
+    @cached_property
+    def quotes_out(self) -> list[Out]:
+        """Return the quotes that are out on the day."""
+        return review_quotes.quotes_out(
+            self.work, self.wanted, self.on, self.settings.pricing.accept_rate)
 
     @cached_property
     def alike(self) -> list[JobsAlike]:

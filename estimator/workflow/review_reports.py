@@ -10,12 +10,16 @@ from collections.abc import Callable
 
 from estimator.review.causes import causes
 from estimator.review.cells import FACTORS, Factor
+from estimator.review.concentration import concentration
 from estimator.review.margin import margin_by
 from estimator.review.norms import norms
+from estimator.review.omissions import omissions
+from estimator.review.open_quotes import aged_quotes, call_list
 from estimator.review.report import Report
 from estimator.review.stories import MOST_STORIES, stories
 from estimator.review.waterfall import waterfall
-from estimator.workflow import review_causes, review_sums
+from estimator.review.win_rate import win_rate
+from estimator.workflow import review_causes, review_quotes, review_sums
 from estimator.workflow.review_asked import Asked
 
 Tells = Callable[[Asked], Report]
@@ -45,13 +49,36 @@ def _causes(asked: Asked) -> Report:
     return causes(review_causes.parts(asked.gathered), over, jobs, asked.currency)
 
 
+def _win_rate(asked: Asked) -> Report:
+    return win_rate(review_quotes.bands(asked.work, asked.wanted, asked.on), asked.currency)
+
+
+def _omissions(asked: Asked) -> Report:
+    work = asked.gathered
+    return omissions([*review_sums.variations(work), *review_sums.lost_hours(work)], asked.jobs,
+                     asked.currency)
+
+
+def _concentration(asked: Asked) -> Report:
+    return concentration(review_sums.shares(asked.gathered), asked.jobs, asked.currency)
+
+
 REPORTS: dict[str, Tells] = {
     **{f"margin-by-{factor}": _margin(factor) for factor in FACTORS},
     "waterfall": _waterfall,
     "causes": _causes,
     "norms": _norms,
     "single-jobs": _stories,
+    "win-rate": _win_rate,
+    "aged-quotes": lambda asked: aged_quotes(asked.quotes_out, asked.on, asked.currency),
+    "call-list": lambda asked: call_list(asked.quotes_out, asked.on, asked.currency),
+    "omissions": _omissions,
+    "concentration": _concentration,
 }
+# Told beside the others where there is another period; see `estimator.workflow.review`.
+MIX = "mix"
+# Those that look at how things stand on the day: another period has no such report of its own.
+AS_OF_THE_DAY = frozenset({"aged-quotes", "call-list"})
 # Those that take long are told only when they are asked for by name.
 ON_DEMAND: frozenset[str] = frozenset()
 

@@ -7,12 +7,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import BigInteger, Connection, Subquery, case, func, select
+from sqlalchemy import BigInteger, Connection, Subquery, case, distinct, func, select
 from sqlalchemy import type_coerce as as_stored
 
 from catalogue.job_costs import LABOUR
-from catalogue.tables import JOB_EVENT, QUOTED, REVISION
+from catalogue.tables import (
+    JOB_EVENT,
+    QUOTED,
+    REVISION,
+    TIME_LINE,
+    VARIATION,
+    VARIATION_EVENT,
+)
+from estimator.review.concentration import Share
 from estimator.review.norms import Timed
+from estimator.review.omissions import Omission
 from estimator.review.stories import OneJob
 from estimator.review.waterfall import Head, Quoted
 from estimator.workflow.review_jobs import (
@@ -119,3 +128,49 @@ def over_in_all(work: Connection) -> tuple[int, int, int]:
     middle = work.execute(
         select(both.c.over).order_by(both.c.over).offset((jobs - 1) // 2).limit(1)).scalar_one()
     return jobs, total, int(middle)
+
+
+def variations(work: Connection) -> list[Omission]:
+    """Return the variations that were agreed on the jobs, by reason."""
+    row, said = VARIATION.c, VARIATION_EVENT.c
+    newest = (select(func.max(said.id).label("id"))
+              .group_by(said.job_id, said.number).subquery())
+    agreed = (select(said.job_id, said.number).join(newest, newest.c.id == said.id)
+              .where(said.event == "agreed").subquery())
+    found = work.execute(
+        select(row.reason, func.count(), func.count(distinct(row.job_id)),
+               whole(as_stored(row.cost_minor, BigInteger)),
+               whole(as_stored(row.price_minor, BigInteger)))
+        .join(agreed, (agreed.c.job_id == row.job_id) & (agreed.c.number == row.number))
+        .join(SCOPE, SCOPE.c.job_id == row.job_id)
+        .group_by(row.reason).order_by(row.reason))
+    return [Omission("variation", *each) for each in found]
+
+
+def lost_hours(work: Connection) -> list[Omission]:
+    """Return what rework and waiting cost on the jobs, with the office's share, by cause."""
+    line = TIME_LINE.c
+    minor = (as_stored(line.amount_minor, BigInteger) + as_stored(line.overhead_minor, BigInteger))
+    found = work.execute(
+        select(line.task_group, line.cause, func.sum(case((line.minutes > 0, 1), else_=-1)),
+               func.count(distinct(line.job_id)), whole(minor))
+        .join(SCOPE, SCOPE.c.job_id == line.job_id)
+        .where(line.task_group.in_(("rework", "waiting")))
+        .group_by(line.task_group, line.cause).order_by(line.task_group, line.cause))
+    return [Omission(group, cause, int(times), jobs, cost)
+            for group, cause, times, jobs, cost in found if times or cost]
+
+
+def shares(work: Connection) -> list[Share]:
+    """Return what each lead source, area and item has of the jobs."""
+    told: list[Share] = []
+    for of, column in (("source", SCOPE.c.lead_source), ("area", SCOPE.c.area)):
+        rows = work.execute(select(column, func.count(), whole(SCOPE.c.net_minor))
+                            .group_by(column).order_by(column))
+        told.extend(Share(of, *row) for row in rows)
+    cost = costs_in_scope().c
+    rows = work.execute(
+        select(cost.code, func.count(distinct(cost.job_id)), whole(cost.amount_minor))
+        .where(cost.kind == "goods", cost.code != "").group_by(cost.code).order_by(cost.code))
+    told.extend(Share("item", *row) for row in rows)
+    return told
