@@ -72,6 +72,12 @@ class Item:
         """Return whether the item is counted in whole pieces."""
         return self.unit in COUNTED_UNITS
 
+    @property
+    def stick_mm(self) -> int | None:
+        """Return the length of one, of what is counted in sticks; else None."""
+        stick_m = getattr(self.spec, "stick_m", None)
+        return int(stick_m * 1000) if stick_m is not None and self.unit == "each" else None
+
 
 @dataclass(frozen=True, slots=True)
 class Offer:

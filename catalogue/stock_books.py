@@ -23,18 +23,20 @@ from catalogue.tables.columns import from_milli
 
 __all__ = [
     "AllRefused", "Lot", "Posted", "ledger_faults", "load_stock", "post_moves", "stored_moves",
+    "whole_with_job",
 ]
 
 
 @dataclass(frozen=True, slots=True)
 class Lot:
-    """A length, a batch or one thing with a serial number."""
+    """A length, a batch or one thing with a serial number; `length_mm` of an end of a stick."""
 
     id: str
     item: str
     kind: Literal["length", "batch", "serial"]
     expires_on: date | None = None
     cut_from: str = ""
+    length_mm: int | None = None
 
 
 class AllRefused(Exception):  # noqa: N818  (a plural: it carries all of them)
@@ -55,6 +57,9 @@ def load_stock(work: Connection, items: Iterable[str] | None = None) -> Stock:
     for row in work.execute(select(WORTH).where(_among(WORTH.c.item_code, codes))):
         stock.worth[row.item_code] = Layer(row.quantity, row.value_minor)
     stock.with_jobs = _with_jobs(work, stock, codes)
+    stock.ends = {row.id: row.length_mm for row in work.execute(
+        select(LOT.c.id, LOT.c.length_mm).where(
+            LOT.c.length_mm.is_not(None), _among(LOT.c.item_code, codes)))}
     return stock
 
 
@@ -83,6 +88,27 @@ def _with_jobs(
     return {key: layer for key, layer in found.items() if layer.quantity}
 
 
+def whole_with_job(
+    work: Connection, stock: Stock, job: str, items: Iterable[str]
+) -> dict[str, Decimal]:
+    """Return what a job was given of items and did not bring back; what is told apart is left out.
+
+    An end that comes back of a stick is told apart, so the stick stays given.
+    """
+    m = MOVE.c
+    found: dict[str, Decimal] = {}
+    for item, kind, to_place, quantity in work.execute(
+            select(m.item_code, m.kind, m.to_place, func.sum(m.quantity))
+            .where(m.job_id == job, m.lot_id.is_(None), m.item_code.in_(sorted(set(items))),
+                   m.kind.in_(("pick", "receive", "return")))
+            .group_by(m.item_code, m.kind, m.to_place).order_by(m.item_code, m.kind, m.to_place)):
+        if kind == "receive" and stock.owns(to_place or OUTSIDE):
+            continue
+        sign = -1 if kind == "return" else 1
+        found[item] = found.get(item, Decimal(0)) + sign * _quantity(quantity)
+    return found
+
+
 def _quantity(total: Any) -> Decimal:
     """Return a sum of quantities; an engine gives it as the column's type or as thousandths."""
     return total if isinstance(total, Decimal) else from_milli(int(total))
@@ -93,7 +119,8 @@ def post_moves(
 ) -> list[Move]:
     """Write moves, all or none, and return them with their values; the caller commits.
 
-    What is picked for a job, or brought to its site, is taken off what is reserved for it.
+    What is picked for a job, or brought to its site, is taken off what is reserved for it; ends of
+    sticks are not, since whole sticks are reserved.
 
     Args:
         work: the unit of work.
@@ -107,6 +134,7 @@ def post_moves(
     codes = sorted({move.item for move in moves})
     lock_items(work, codes)
     stock = load_stock(work, codes)
+    stock.ends |= {lot.id: lot.length_mm for lot in lots if lot.length_mm is not None}
     before = dict(stock.levels)
     done: list[Move] = []
     refused: list[tuple[int, Refused]] = []
@@ -121,7 +149,8 @@ def post_moves(
         work.execute(insert(LOT), [_lot_row(lot, posted) for lot in lots])
     if done:
         work.execute(insert(MOVE), [_move_row(move, posted) for move in done])
-        take_reserved(work, [each for each in done if _gone_to_job(each, stock)], posted)
+        take_reserved(work, [each for each in done if _gone_to_job(each, stock)
+                             and each.lot not in stock.ends], posted)
         _write_levels(work, before, stock.levels)
         _write_worth(work, codes, stock)
     return done
@@ -135,7 +164,7 @@ def _gone_to_job(move: Move, stock: Stock) -> bool:
 
 def _lot_row(lot: Lot, posted: Posted) -> dict[str, Any]:
     return {"id": lot.id, "item_code": lot.item, "kind": lot.kind, "expires_on": lot.expires_on,
-            "cut_from": lot.cut_from or None, "made_at": posted.at}
+            "cut_from": lot.cut_from or None, "length_mm": lot.length_mm, "made_at": posted.at}
 
 
 def _move_row(move: Move, posted: Posted) -> dict[str, Any]:

@@ -73,6 +73,16 @@ def take_reserved(work: Connection, moves: Iterable[Move], posted: Posted) -> No
     _write(work, [_less(each, quantity) for each, quantity in rows], posted, "handed over")
 
 
+def lower_to(
+    work: Connection, job: str, wanted: Mapping[str, Decimal], posted: Posted, why: str
+) -> None:
+    """Let go what is reserved for a job beyond what it wants of some items; the caller commits."""
+    lock_items(work, wanted)
+    rows = [each for each in _open(work, RESERVATION.c.job_id == job)
+            if each.item_code in wanted and each.still > wanted[each.item_code]]
+    _write(work, [_less(each, each.still - wanted[each.item_code]) for each in rows], posted, why)
+
+
 def reserved(work: Connection, items: Iterable[str] | None = None) -> list[Claim]:
     """Return what is still reserved, of some items or of all, by job and item."""
     among = true() if items is None else RESERVATION.c.item_code.in_(sorted(set(items)))

@@ -5,7 +5,7 @@ is brought to its own site; then what comes last of all that is there in time, s
 there already stays for whoever needs it sooner; of that, what expires first; then by place (as
 listed) and lot. Where nothing more is there in time, it takes what comes next, late. A batch serves
 until its last day, included: what has expired is promised to nobody and is not free. Quarantine
-and sites serve nobody.
+and sites serve nobody, and an end of a stick serves no claim on whole sticks.
 
 So what is free is what may be promised to somebody else without harm to any accepted job.
 """
@@ -111,7 +111,7 @@ def supplies_of(
     rank = {kind: number for number, kind in enumerate(TAKEN_FROM)}
     lying = [Supply(item, quantity, place, lot, until=until.get(lot))
              for (item, place, lot), quantity in stock.levels.items()
-             if stock.kinds[place] in rank]
+             if stock.kinds[place] in rank and lot not in stock.ends]
     lying.sort(key=lambda s: (s.item, rank[stock.kinds[s.place]], s.place, s.lot))
     return (*lying, *sorted(coming, key=lambda s: (s.item, s.comes_on or date.min, s.lot)))
 

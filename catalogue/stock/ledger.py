@@ -75,21 +75,24 @@ class Stock:
         worth: item -> quantity and value in the firm's own places.
         with_jobs: (job, item) -> quantity and value that left for the job, or was received at its
             site, and has not come back.
+        ends: lot -> length in mm of each end of a stick; see `catalogue.stock.ends`.
     """
 
     kinds: Mapping[str, PlaceKind]
     levels: dict[Spot, Decimal] = field(default_factory=dict)
     worth: dict[str, Layer] = field(default_factory=dict)
     with_jobs: dict[tuple[str, str], Layer] = field(default_factory=dict)
+    ends: dict[str, int] = field(default_factory=dict)
 
     def owns(self, place: str) -> bool:
         """Return whether a place is the firm's own; outside and sites are not."""
         return place != OUTSIDE and self.kinds[place] in OWN_KINDS
 
     def on_hand(self, item: str) -> Decimal:
-        """Return how much of an item lies in the firm's own places but quarantine."""
-        return sum((n for (each, place, _), n in self.levels.items()
-                    if each == item and self.owns(place) and self.kinds[place] != "quarantine"),
+        """Return how much of an item lies in the firm's own places but quarantine; no ends."""
+        return sum((n for (each, place, lot), n in self.levels.items()
+                    if each == item and lot not in self.ends and self.owns(place)
+                    and self.kinds[place] != "quarantine"),
                    Decimal(0))
 
     def post(self, move: Move) -> Move:
@@ -123,6 +126,9 @@ class Stock:
             lying = self.levels.get((move.item, move.from_place, move.lot), Decimal(0))
             if lying < move.quantity:
                 raise Short(move, lying)
+            if move.lot in self.ends and lying != move.quantity:
+                raise Refused(f"'{move.lot}' is one piece: {lying} {move.item} lie in "
+                              f"'{move.from_place}', and it goes whole or is sawn")
 
     def _out(self, move: Move) -> int:
         layer = self.worth.get(move.item, Layer(Decimal(0), 0))

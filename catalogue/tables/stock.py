@@ -36,7 +36,8 @@ PLACE = Table(
 
 # A part of an item's stock that is told apart: a length on a drum or bar (its quantity is its
 # length), a batch with a shelf life, one thing with a serial number. `cut_from` is the length it
-# was cut from.
+# was cut from. `length_mm` is that of an end of an item which is counted in whole sticks: there the
+# quantity is the end's share of a stick.
 LOT = Table(
     "lot", metadata,
     Column("id", Text, primary_key=True),
@@ -45,7 +46,9 @@ LOT = Table(
     Column("expires_on", IsoDate),
     Column("cut_from", ForeignKey("lot.id")),
     given("made_at", UtcTime),
+    Column("length_mm", Integer),
     CheckConstraint("id <> ''", name="id_given"),
+    CheckConstraint("length_mm > 0", name="length_positive"),
     CheckConstraint("kind IN ('length', 'batch', 'serial')", name="kind_known"),
     Index(None, "item_code"),
     info=WRITTEN_ONCE,

@@ -32,6 +32,7 @@ class LotRow(Base):
     expires_on: Mapped[date | None]
     cut_from: Mapped[str | None]
     made_at: Mapped[datetime]
+    length_mm: Mapped[int | None]
 
 
 class MoveRow(Base):

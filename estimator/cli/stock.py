@@ -91,7 +91,8 @@ def places(add: str | None, kind: str | None, note: str, database: str | None, a
 @click.option("--cost", type=AMOUNT, required=True, metavar="AMOUNT",
               help="What all of it cost, without tax.")
 @click.option("--length", "lengths", type=QUANTITY, multiple=True, metavar="N",
-              help="Length of a bar or drum that is told apart. May be repeated.")
+              help="Length of a bar or drum that is told apart, or of an end of a stick. May be "
+              "repeated.")
 @click.option("--batch", type=TEXT, default="", metavar="NAME", help="Its batch.")
 @click.option("--expires", type=DAY, metavar="DATE", help="Last day of the batch.")
 @click.option("--serial", "serials", type=TEXT, multiple=True, metavar="NUMBER",
@@ -107,10 +108,14 @@ def receive(
 ) -> None:
     """Take QUANTITY of ITEM in, with what was paid for it.
 
+    Of an item that is counted in sticks, such as a rail, --length takes an end in: QUANTITY is how
+    many ends. The books count an end as its share of a stick.
+
     \b
     Example:
       estimator stock receive 02902-MC 200 --into store --cost 116.00
       estimator stock receive 03025-TE 150 --into store --cost 192.00 --length 100 --length 50
+      estimator stock receive 02203-RL 2 --into store --cost 12.00 --length 1.35 --length 2.1
       estimator stock receive 05104-WS 6 --into store --cost 51.00 --batch B-77 --expires 2027-05-31
     """
     from estimator.workflow import stock_moves
@@ -159,29 +164,33 @@ def _tell_moves(database: str | None, use_case: Any, wanted: Any, as_json: bool)
 @click.option("--place", type=TEXT, metavar="PLACE", help="Where it was counted.")
 @click.option("--lot", type=TEXT, default="", metavar="NAME",
               help="Which length, batch or serial number.")
+@click.option("--length", type=QUANTITY, metavar="N",
+              help="Length in metres of a new end of a stick, which --lot names.")
 @click.option("--cost", type=AMOUNT, metavar="AMOUNT",
               help="What was found is worth this; else what the rest is worth.")
 @click.option("--file", type=click.Path(path_type=Path), metavar="FILE",
               help="A whole count (.csv, .xlsx) instead: item, place, quantity, lot, kind, "
-              "expires_on, cost.")
+              "expires_on, cost, length.")
 @click.option("--write", is_flag=True, help="Write the differences; else they are only shown.")
 @_why
 @database_option
 @json_option
 @tell_problems
 def count(
-    item: str | None, quantity: Decimal | None, place: str | None, lot: str, cost: Decimal | None,
-    file: Path | None, write: bool, why: str, database: str | None, as_json: bool,
+    item: str | None, quantity: Decimal | None, place: str | None, lot: str,
+    length: Decimal | None, cost: Decimal | None, file: Path | None, write: bool, why: str,
+    database: str | None, as_json: bool,
 ) -> None:
     """Compare QUANTITY of ITEM, as counted in a place, with the books; write the difference.
 
     Nothing is written without --write or your yes. A difference is a move of its own: what was
     found comes in, what is missing goes out. With --file a count of everything, such as the
-    opening one, is taken over at once, all or none.
+    opening one, is taken over at once, all or none. An end of a stick is counted as 1, or 0.
 
     \b
     Example:
       estimator stock count 02902-MC 148 --place store --why "counted on Friday" --write
+      estimator stock count 02203-RL 1 --place store --lot end-7 --length 1.35
       estimator stock count --file opening.csv
     """
     from estimator.papers.stock import count_data, count_text
@@ -190,10 +199,13 @@ def count(
 
     if file is None and (item is None or quantity is None or place is None):
         raise click.UsageError("say what was counted where: ITEM QUANTITY --place PLACE, or --file")
-    if file is not None and (item is not None or place is not None or lot or cost is not None):
-        raise click.UsageError("--file says it all; leave out ITEM, --place, --lot and --cost")
+    if file is not None and (item is not None or place is not None or lot
+                             or cost is not None or length is not None):
+        raise click.UsageError("--file says it all; leave out ITEM, --place, --lot, --length and "
+                               "--cost")
     counted = stock_counts.counted_in(file) if file is not None else [stock_counts.Counting(
         item or "", place or "", quantity or Decimal(0), lot,
+        kind="length" if length is not None else None, length_m=length,
         cost_minor=None if cost is None else minor(cost))]
     how = (here(database), counted, by_now())
     done = stock_counts.count(*how, write=write, why=why)

@@ -65,7 +65,10 @@ class Count:
 
 @dataclass(frozen=True, slots=True)
 class LotShown:
-    """What lies in a place, as it is told apart; `free` of it on the day that was asked for."""
+    """What lies in a place, as it is told apart; `free` of it on the day that was asked for.
+
+    `length_mm`: of an end of a stick, whose quantity is its share of the stick.
+    """
 
     place: str
     place_kind: str
@@ -75,11 +78,15 @@ class LotShown:
     expires_on: date | None
     expired: bool
     free: Decimal
+    length_mm: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class ItemStock:
-    """What is held of an item, what is promised, and what is free on a day."""
+    """What is held of an item, what is promised, and what is free on a day.
+
+    `ends` counts the ends of sticks, which neither on hand nor free counts.
+    """
 
     item: str
     name: str
@@ -90,6 +97,7 @@ class ItemStock:
     coming: Decimal
     free: Decimal
     short: Decimal
+    ends: int = 0
     lots: tuple[LotShown, ...] = ()
     promises: tuple[Promise, ...] = ()
     supplies_coming: tuple[Supply, ...] = ()
@@ -182,7 +190,8 @@ def stock_text(shown: StockShown, in_full: bool) -> str:
         return "Nothing is held, reserved or on its way."
     rows = [
         (line.item, shortened(line.name, NAME_WIDTH), line.bin, line.unit,
-         plain(line.on_hand), plain(line.reserved), plain(line.coming), plain(line.free),
+         plain(line.on_hand) + _and_ends(line), plain(line.reserved), plain(line.coming),
+         plain(line.free),
          plain(line.short) if line.short else "")
         for line in shown.lines]
     headings = ("item", "name", "bin", "unit", "on hand", "reserved", "coming",
@@ -198,8 +207,9 @@ def _in_full(line: ItemStock, on: date) -> Iterator[str]:
     if line.lots:
         yield "Where it lies"
         yield from table([
-            (each.place, each.lot or "not told apart", each.kind, _of(each.quantity, line.unit),
-             _keeps(each), _free(each, on)) for each in line.lots], "lllrll")
+            (each.place, each.lot or "not told apart", "end" if each.length_mm else each.kind,
+             _long(each, line.unit), _keeps(each), _free(each, on)) for each in line.lots],
+            "lllrll")
     if line.promises or line.short:
         yield "Promised to"
         rows = [(f"job {each.claim.job}", f"for {each.claim.needed_on}",
@@ -214,6 +224,16 @@ def _in_full(line: ItemStock, on: date) -> Iterator[str]:
                           for each in line.supplies_coming], "llr")
 
 
+def _and_ends(line: ItemStock) -> str:
+    return f" + {line.ends} end{'s' if line.ends > 1 else ''}" if line.ends else ""
+
+
+def _long(each: LotShown, unit: str) -> str:
+    if each.length_mm is None:
+        return _of(each.quantity, unit)
+    return f"{plain(Decimal(each.length_mm) / 1000)} m"
+
+
 def _keeps(each: LotShown) -> str:
     if each.expires_on is None:
         return ""
@@ -223,6 +243,8 @@ def _keeps(each: LotShown) -> str:
 def _free(each: LotShown, on: date) -> str:
     if each.place_kind in ("quarantine", "site"):
         return f"not free: {each.place_kind}"
+    if each.length_mm is not None:
+        return "kept for no job"
     return f"{plain(each.free)} free on {on}"
 
 

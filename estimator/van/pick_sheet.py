@@ -17,6 +17,8 @@ from estimator.van.sheet_model import PickRow
 
 NOTHING = Decimal(0)
 _TENTH, _THOUSANDTH, _ONE = Decimal("0.1"), Decimal("0.001"), Decimal(1)
+END = "end"  # the kind of a row that is one end of a stick
+MM_PER_M = 1000
 _LAST = "~"  # goods without a bin lie where they were brought: last
 
 
@@ -33,6 +35,15 @@ class Piece(NamedTuple):
         return self.length + self.trim
 
 
+class EndToTake(NamedTuple):
+    """An end of a stick that lies there and is cut for the job; `bar`: its number in the cuts."""
+
+    lot: str
+    place: str
+    length_mm: int
+    bar: int
+
+
 @dataclass(frozen=True, slots=True)
 class PickNeed:
     """What one line of the bill asks to be picked.
@@ -42,6 +53,7 @@ class PickNeed:
         pieces: of what is cut from drums or bars, each piece; else ().
         saw: where the saw marks of its bars stand, in words.
         instead: items that may be picked in its place.
+        ends: ends of sticks that are picked beside the quantity.
     """
 
     line: int
@@ -55,6 +67,7 @@ class PickNeed:
     serialised: bool = False
     saw: str = ""
     instead: tuple[str, ...] = ()
+    ends: tuple[EndToTake, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -80,7 +93,7 @@ def to_pick(quantity: Decimal, unit: str, *, counted: bool) -> Decimal:
 
 def pick_rows(needs: Iterable[PickNeed], shelves: Shelves) -> tuple[PickRow, ...]:
     """Return the rows of the sheet: what is short first, then by bin and item."""
-    wanted = {need.line: need for need in needs if need.quantity > 0}
+    wanted = {need.line: need for need in needs if need.quantity > 0 or need.ends}
     found = allocate(_needs(wanted.values()), shelves.lying, shelves.places, shelves.on,
                      shelves.free)
     rows: list[PickRow] = []
@@ -96,7 +109,7 @@ def _needs(wanted: Iterable[PickNeed]) -> list[Need]:
         if need.pieces:
             needs += [Need(f"{need.line:05}.{n:03}", need.item, piece.length, True, piece.trim)
                       for n, piece in enumerate(need.pieces, 1)]
-        else:
+        elif need.quantity > 0:
             needs.append(Need(f"{need.line:05}.", need.item, need.quantity))
     return needs
 
@@ -121,6 +134,11 @@ def _of_line(
             left=first.left if kind == "length" else None, run=_run(need, first.need),
             lots=tuple(take.lot for take in group) if kind == "serial" else (),
             serials=int(quantity) if need.serialised else 0))
+    for end in need.ends:
+        part = len(rows) + 1
+        rows.append(_row(need, f"{need.line}.{part}", _ONE, place=end.place, lot=end.lot, kind=END,
+                         run=f"end of {(Decimal(end.length_mm) / MM_PER_M).normalize():f} m",
+                         saw=f"bar {end.bar}: see Cuts", instead=()))
     for each in found.short:
         part = len(rows) + 1
         rows.append(_row(need, f"{need.line}.{part}", each.lacking, run=_run(need, each.need),

@@ -27,7 +27,8 @@ class PickRow(Frozen):
         key: line and part, such as "12.1".
         pick: how much is to be picked; of a row that is short, how much is lacking.
         place: "" if it is short.
-        kind: how the lot is told apart: "", "length", "batch" or "serial".
+        kind: how the lot is told apart: "", "length", "batch", "serial", or "end" for one end of
+            a stick.
         left: of a length, what stays on the drum: the metre mark at which it is cut.
         saw: where the saw marks of a bar stand; run: what a piece of cable is for.
         lots: the serial numbers that are expected.
@@ -168,7 +169,13 @@ class PickSheet(Frozen):
 
 
 class BackRow(Frozen):
-    """What was picked of an item, as one lot, and may come back."""
+    """What was picked of an item, as one lot, and may come back.
+
+    Attributes:
+        kind: as of a pick row.
+        stick_mm: length of each of what is counted in sticks, or of the end; ends of it may come
+            back.
+    """
 
     key: str
     line: int
@@ -179,6 +186,7 @@ class BackRow(Frozen):
     out: Decimal
     lot: str = ""
     kind: str = ""
+    stick_mm: int | None = None
 
 
 class BackSheet(Frozen):

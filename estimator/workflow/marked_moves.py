@@ -145,7 +145,18 @@ class Gathered:
     def pick(
         self, item: str, quantity: Decimal, place: str, lot: str, cell: Place, why: str = ""
     ) -> None:
-        """Note that so much goes to the site."""
+        """Note that so much goes to the site; of an end of a stick, one: that is all of it."""
+        if lot in self.stock.ends:
+            there = self.stock.levels.get((item, place, lot))
+            if quantity != ONE:
+                self.tell("Y227", cell, f"'{lot}' is one end of {item}, and {plain(quantity)} are "
+                          "written here", "write 1 for an end, and whole sticks in a row of theirs")
+                return
+            if there is None:
+                self.tell("Y223", cell, f"the end '{lot}' of {item} does not lie in '{place}' any "
+                          "more", "issue the sheet again, or write which end was taken")
+                return
+            quantity = there
         self.move(Move("pick", item, quantity, place, self.site, lot, self.job,
                        self.back.document, why=why), cell)
 

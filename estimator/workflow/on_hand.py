@@ -37,7 +37,8 @@ class OnHandAsked:
 
     Attributes:
         typed: as `ITEM=LENGTH[,LENGTH...]`, lengths in metres.
-        from_stock: take the lengths of the stock as well, those in store, vans and at counters.
+        from_stock: take the lengths and ends of the stock as well, those in store, vans and at
+            counters.
     """
 
     typed: tuple[str, ...] = ()
@@ -80,12 +81,11 @@ def cuts_on_hand(
             codes = _codes(kept)
             hand = _Hand(_typed(asked.typed, codes))
             if asked.from_stock:
-                metres = {line.item for line in kept.lines if line.unit == "m"}
-                for code, piece in _in_stock(work, [each for each in codes if each in metres]):
+                for code, piece in _in_stock(work, codes):
                     hand.pieces.setdefault(code, []).append(piece)
     finally:
         engine.dispose()
-    found = _laid_again(kept, hand, _keeping(kept))
+    found = _laid_again(kept, hand, keeping_of(kept))
     if svg is not None:
         from estimator.papers.cut_drawing import cuts_svg
 
@@ -141,13 +141,15 @@ def _in_stock(work: Connection, codes: Sequence[str]) -> Iterator[tuple[str, Han
     """Yield the lengths that lie in the firm's own places, the longest of each item first."""
     from sqlalchemy import select
 
+    from catalogue.stock.ends import MM_PER_M
     from catalogue.stock_books import load_stock
     from catalogue.tables import LOT
 
     stock = load_stock(work, codes)
     lengths = set(work.scalars(select(LOT.c.id).where(
         LOT.c.kind == "length", LOT.c.item_code.in_(codes))))
-    there = [(code, HandPiece(f"{lot} in {place}", int(quantity * 1000)))
+    there = [(code, HandPiece(f"{lot} in {place}",
+                              stock.ends.get(lot) or int(quantity * MM_PER_M)))
              for (code, place, lot), quantity in stock.levels.items()
              if lot in lengths and quantity > 0 and stock.kinds.get(place) in _USABLE]
     taken: dict[str, int] = {}
@@ -157,7 +159,7 @@ def _in_stock(work: Connection, codes: Sequence[str]) -> Iterator[tuple[str, Han
             yield code, piece
 
 
-def _keeping(kept: EstimateJson) -> Keeping:
+def keeping_of(kept: EstimateJson) -> Keeping:
     """Return which offcuts are kept and what they are worth, by the practice of the quote's day."""
     files = firm_files()
     practice = firm_practice(files, firm_settings(files).firm.country)

@@ -19,7 +19,7 @@ from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_cuts import CutBarJson
 from estimator.papers.contract_parts import LineJson
 from estimator.van.loading import Goods
-from estimator.van.pick_sheet import NOTHING, PickNeed, Piece, to_pick
+from estimator.van.pick_sheet import NOTHING, EndToTake, PickNeed, Piece, to_pick
 from estimator.van.sheet_model import BoxRow, Lift, SawRow, SignRow
 
 RUN_FAMILY = "cable"
@@ -42,7 +42,8 @@ def picked_lines(estimate: EstimateJson, prices: PriceBook) -> list[Picked]:
 
 
 def needs_of(
-    estimate: EstimateJson, prices: PriceBook, already: Mapping[str, Decimal]
+    estimate: EstimateJson, prices: PriceBook, already: Mapping[str, Decimal],
+    ends: Mapping[str, Sequence[EndToTake]] | None = None,
 ) -> list[PickNeed]:
     """Return what is to be picked, line by line.
 
@@ -50,8 +51,9 @@ def needs_of(
         estimate: the accepted revision.
         prices: for what may stand in for what.
         already: item -> what the job has already.
+        ends: item -> ends of its sticks that are cut for the job.
     """
-    left = dict(already)
+    left, to_take = dict(already), dict(ends or {})
     needs: list[PickNeed] = []
     for each in picked_lines(estimate, prices):
         line = each.line
@@ -67,7 +69,8 @@ def needs_of(
         needs.append(PickNeed(
             line.line, line.item, line.name, line.unit, line.bin, line.pack, quantity - there,
             tuple(pieces), each.item.serialised if each.item else False,
-            _saw_words(estimate, line), _instead(each.item, prices)))
+            _saw_words(estimate, line), _instead(each.item, prices),
+            tuple(to_take.pop(line.item, ()))))
     return needs
 
 
@@ -115,7 +118,8 @@ def _bars(estimate: EstimateJson, kind: str) -> list[CutBarJson]:
 
 
 def _saw_words(estimate: EstimateJson, line: LineJson) -> str:
-    numbers = [bar.number for cut in estimate.cuts for bar in cut.bars if bar.code == line.item]
+    numbers = [bar.number for cut in estimate.cuts for bar in cut.bars
+               if bar.code == line.item and not bar.on_hand]
     return f"bars {_listed(numbers)}: see Cuts" if numbers else ""
 
 
@@ -175,7 +179,8 @@ def _used_of_boxes(estimate: EstimateJson) -> dict[str, int]:
 def saw_of(estimate: EstimateJson) -> tuple[SawRow, ...]:
     """Return every cut of every bar, in the order of the saw."""
     return tuple(
-        SawRow(bar=f"{bar.number}", item=bar.code, piece=piece.label, length_mm=piece.length_mm,
+        SawRow(bar=f"{bar.number}" + (f": end {bar.on_hand}" if bar.on_hand else ""),
+               item=bar.code, piece=piece.label, length_mm=piece.length_mm,
                mark_mm=piece.ends_at_mm,
                rest=f"{bar.offcut_mm} mm, {'to the store' if bar.kept else 'scrap'}"
                if piece is bar.pieces[-1] else "")
@@ -214,15 +219,27 @@ def goods_of(
     lifts = {line.line: line.lift for line in estimate.lines}
     families = {line.line: line.family for line in estimate.lines}
     bars = {bar.code: bar.length_mm for cut in estimate.cuts for bar in cut.bars}
-    found = []
+    found: list[Goods] = []
     for need in needs:
+        item = prices.items.get(need.item)
+        found += _ends_of(estimate.job.id, need, item, families[need.line], stop)
         if need.quantity > 0:
-            item = prices.items.get(need.item)
             found.append(Goods(
                 estimate.job.id, stop, need.item, need.name, families[need.line], need.quantity,
                 need.unit, item.mass_kg if item else None,
                 bars.get(need.item) or _longest(item), lifts[need.line]))
     return found
+
+
+def _ends_of(
+    job: str, need: PickNeed, item: Item | None, family: str, stop: int
+) -> Iterator[Goods]:
+    """Yield the ends of sticks, each at its share of the mass of a stick."""
+    for end in need.ends:
+        mass, stick = (item.mass_kg, item.stick_mm) if item else (None, None)
+        yield Goods(job, stop, need.item, f"{need.name}, end {end.lot}", family, Decimal(1),
+                    need.unit, mass * end.length_mm / stick if mass and stick else None,
+                    end.length_mm)
 
 
 def _longest(item: Item | None) -> int | None:

@@ -23,7 +23,9 @@ from estimator.papers.sheets.pick_pages import BOXES, PICK, SIGNED, WRITE_INS
 from estimator.van.sheet_model import PickRow, PickSheet
 from estimator.workflow.database import at_work
 from estimator.workflow.firm import here
+from estimator.workflow.jobs import kept_estimate
 from estimator.workflow.marked_moves import Gathered, place_of_kind, post_all, signed_by
+from estimator.workflow.reserving import let_go_of_sticks
 from estimator.workflow.sheet_back import CameBack, mark_as_read, opened
 from estimator.workflow.stock_shelves import shelves_for, site_of
 
@@ -90,6 +92,7 @@ def read_picked(
         picking.all()
         posted = Posted(by, at.astimezone(UTC).replace(microsecond=0))
         moves = post_all(gathered, posted, lambda: "count again, and write what was picked")
+        let_go_of_sticks(work, kept_estimate(work, sheet.job, sheet.revision), posted)
         if write:
             mark_as_read(work, back, by, at)
             work.commit()
@@ -182,8 +185,9 @@ class _Picking:
 
     def where(self, lot: str, item: str, else_: str) -> str:
         """Return the place in which a lot of another item lies that may be picked from."""
-        spots = [place for code, place, name in sorted(self.g.stock.levels)
-                 if (code, name) in ((item, lot), (item, "")) and place in self.sheet.places]
+        there = sorted(self.g.stock.levels)
+        spots = [place for wanted in ((item, lot), (item, "")) for code, place, name in there
+                 if (code, name) == wanted and place in self.sheet.places]
         return spots[0] if spots else else_
 
     def loose(self, row: PickRow, item: str, quantity: Decimal) -> None:

@@ -18,6 +18,7 @@ from catalogue.tables import LOT
 from estimator.buying.ordering import OrderLine
 from estimator.buying.receiving import Came, Placed
 from estimator.papers.digits import plain
+from estimator.workflow.received_lots import by_length, by_serial
 
 
 @dataclass(frozen=True)
@@ -129,15 +130,12 @@ def pieces_of(
     if not came.good:
         return [], []
     if came.serials:
-        return ([Lot(each, line.item, "serial") for each in came.serials],
-                [(each, Decimal(1)) for each in came.serials])
+        return by_serial(line.item, came.serials)
     if line.unit != "m":
         return _batch(work, line, came, said)
     lengths = _lengths(line, came.good)
     known = set(work.scalars(select(LOT.c.id).where(LOT.c.item_code == line.item)))
-    names = _next_names(line.item, len(lengths), known)
-    return ([Lot(each, line.item, "length") for each in names],
-            list(zip(names, lengths, strict=True)))
+    return by_length(line.item, lengths, known)
 
 
 def _batch(
@@ -157,14 +155,3 @@ def _lengths(line: OrderLine, good: Decimal) -> list[Decimal]:
         return [good]
     whole, rest = divmod(good, line.pack)
     return [line.pack] * int(whole) + ([rest] if rest else [])
-
-
-def _next_names(item: str, count: int, known: set[str]) -> list[str]:
-    """Return names for lengths: the item's code and the next numbers that are free."""
-    names: list[str] = []
-    number = 0
-    while len(names) < count:
-        number += 1
-        if f"{item}/{number}" not in known:
-            names.append(f"{item}/{number}")
-    return names

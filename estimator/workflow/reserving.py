@@ -17,9 +17,10 @@ from sqlalchemy import Connection
 
 from catalogue.items import COUNTED_UNITS
 from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.stock.ledger import Stock
 from catalogue.stock.posting import Posted
 from catalogue.stock_books import load_stock
-from catalogue.stock_reserving import lock_items, release, reserve
+from catalogue.stock_reserving import lock_items, lower_to, release, reserve
 from estimator.cost import BOUGHT_IN_HEADS
 from estimator.papers.contract import EstimateJson
 from estimator.workflow.database import at_work
@@ -63,15 +64,35 @@ def reserve_goods(
     """
     job, wanted = estimate.job.id, goods_of(estimate)
     lock_items(work, wanted)
-    there = load_stock(work, wanted).with_jobs
+    stock = load_stock(work, wanted)
     still = {}
     for item, quantity in wanted.items():
-        on_site = there.get((job, item))
+        on_site = stock.with_jobs.get((job, item))
         still[item] = max(Decimal(0), quantity - (on_site.quantity if on_site else 0))
+    if any((job, item) in stock.with_jobs for item in wanted):
+        still.update((item, sticks) for item, sticks in _sticks_lacking(
+            work, stock, estimate).items() if item in wanted)
     today = posted.at.astimezone().date()
     day = needed_on or max(estimate.job.supply_date or today, today)
     reserve(work, (job, estimate.revision), still, day, posted, why)
     return Reserved(job, estimate.revision, day, {i: n for i, n in still.items() if n})
+
+
+def let_go_of_sticks(work: Connection, estimate: EstimateJson, posted: Posted) -> None:
+    """Let go the whole sticks in whose place a job was given ends; the caller commits."""
+    wanted = _sticks_lacking(work, load_stock(work, goods_of(estimate)), estimate)
+    lower_to(work, estimate.job.id, wanted, posted, "ends were taken instead")
+
+
+def _sticks_lacking(
+    work: Connection, stock: Stock, estimate: EstimateJson
+) -> dict[str, Decimal]:
+    """Return how many whole sticks of each rail a job still has to be given."""
+    from estimator.workflow.stick_cuts import given_to, stick_cuts
+    from estimator.workflow.stock_shelves import site_of
+
+    given = given_to(work, stock, estimate, site_of(estimate.job.id))
+    return dict(stick_cuts(estimate, given).sticks)
 
 
 def reserve_again(

@@ -12,6 +12,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
 from catalogue.problems import Place
+from catalogue.stock.ends import MM_PER_M, share_of_stick
 from catalogue.stock.ledger import OUTSIDE, Move
 from catalogue.stock.posting import Posted
 from catalogue.stock_books import Lot
@@ -19,11 +20,13 @@ from estimator.papers.digits import plain
 from estimator.papers.sheets.back_pages import BACK, BOUGHT, BOUGHT_ROWS, COUNTED_BY
 from estimator.papers.sheets.marks import Mark
 from estimator.papers.sheets.pages import ALL
+from estimator.van.pick_sheet import END
 from estimator.van.sheet_model import BackRow, BackSheet
 from estimator.workflow.database import at_work
 from estimator.workflow.firm import here
 from estimator.workflow.jobs import kept_estimate
 from estimator.workflow.marked_moves import Gathered, place_of_kind, post_all, signed_by
+from estimator.workflow.received_lots import next_names
 from estimator.workflow.sheet_back import mark_as_read, opened
 from estimator.workflow.used import Used, used_by
 
@@ -98,7 +101,8 @@ class _Coming:
 
     def all(self) -> None:
         for row in self.sheet.rows:
-            {"serial": self.serial, "length": self.length}.get(row.kind, self.counted)(row)
+            {"serial": self.serial, "length": self.length}.get(
+                row.kind, self.sticks if row.stick_mm else self.counted)(row)
         for n in range(1, BOUGHT_ROWS + 1):
             self.bought(f"+{n}")
 
@@ -114,6 +118,8 @@ class _Coming:
 
     def back(self, row: BackRow, quantity: Decimal, to: str, title: str, lot: str = "") -> None:
         if quantity > 0:
+            if row.kind == END and not lot:  # one end, which counts as its share of a stick
+                quantity = share_of_stick(row.stick_mm or 0, self.g.items[row.item].stick_mm or 0)
             self.g.move(
                 Move("return", row.item, quantity, self.g.site, to, lot or row.lot, self.g.job,
                      self.g.back.document, why="damaged" if to == self.quarantine else ""),
@@ -143,6 +149,52 @@ class _Coming:
         if all(whole) and not self.too_many(row, good + damaged, GOOD):
             self.back(row, good, self.store, GOOD)
             self.back(row, damaged, self.quarantine, DAMAGED)
+
+    def sticks(self, row: BackRow) -> None:
+        """Note what comes back of whole sticks, or of one end: whole ones, and ends sawn off."""
+        mark, stick_mm = self.mark(row, OFFCUTS), row.stick_mm or 0
+        lengths = [] if mark is None else self.offcuts(row, str(mark.value))
+        if lengths is None:
+            return
+        good, damaged = self.number(row, GOOD), self.number(row, DAMAGED)
+        sawn = row.out - good - damaged
+        in_all = sum(lengths, NOTHING)
+        if lengths and in_all * MM_PER_M > sawn * stick_mm:
+            self.g.tell("Y224", self.cell(row, OFFCUTS),
+                        f"{plain(in_all)} m of offcuts are said to be back, and "
+                        f"{plain(sawn)} of {plain(Decimal(stick_mm) / MM_PER_M)} m were sawn",
+                        "count again")
+            return
+        whole_mm = self.g.items[row.item].stick_mm or stick_mm
+        for each in lengths:
+            if each * MM_PER_M >= stick_mm or each * MM_PER_M < whole_mm / MM_PER_M:
+                self.g.tell("Y227", self.cell(row, OFFCUTS),
+                            f"{plain(each)} m is no offcut of {row.item}",
+                            "what came back whole is counted; write what was sawn off")
+                return
+        self.counted(row)
+        self.ends(row, [int(each * MM_PER_M) for each in lengths], whole_mm)
+
+    def ends(self, row: BackRow, lengths: list[int], stick_mm: int) -> None:
+        """Note ends that are sawn off on site; what is left of an end stays under its name."""
+        document, cell = self.g.back.document, self.cell(row, OFFCUTS)
+        names = self.new_names(f"{row.item}/", len(lengths))
+        shares = [share_of_stick(each, stick_mm) for each in lengths]
+        if not lengths:
+            return
+        whole = sum(shares, NOTHING)
+        if row.lot:
+            whole = share_of_stick(row.stick_mm or 0, stick_mm)
+        parts = [(row.lot, whole - sum(shares, NOTHING)), *zip(names, shares, strict=True)]
+        self.g.move(Move("cut", row.item, whole, self.g.site, OUTSIDE, row.lot,
+                         document=document), cell)
+        for lot, share in parts:
+            if share:
+                self.g.move(Move("cut", row.item, share, OUTSIDE, self.g.site, lot,
+                                 document=document), cell)
+        for name, length, share in zip(names, lengths, shares, strict=True):
+            self.g.lots.append(Lot(name, row.item, "length", cut_from=row.lot, length_mm=length))
+            self.back(row, share, self.store, OFFCUTS, name)
 
     def serial(self, row: BackRow) -> None:
         mark = self.mark(row, BECAME)
@@ -191,7 +243,7 @@ class _Coming:
         document, cell = self.g.back.document, self.cell(row, OFFCUTS)
         rest = row.out - sum((length for length, _, _ in pieces), NOTHING)
         number = self.g.back.issued.name.rpartition("/")[2]
-        names = self.new_names(f"{row.lot}/{number}", len(pieces))
+        names = self.new_names(f"{row.lot}/{number}.", len(pieces))
         self.g.move(Move("cut", row.item, row.out, self.g.site, OUTSIDE, row.lot,
                          document=document), cell)
         parts = [(row.lot, rest)] if rest else []
@@ -204,14 +256,7 @@ class _Coming:
             self.back(row, length, to, title, name)
 
     def new_names(self, stem: str, many: int) -> list[str]:
-        taken = {*self.g.known, *(lot.id for lot in self.g.lots)}
-        names: list[str] = []
-        n = 0
-        while len(names) < many:
-            n += 1
-            if f"{stem}.{n}" not in taken:
-                names.append(f"{stem}.{n}")
-        return names
+        return next_names(stem, many, {*self.g.known, *(lot.id for lot in self.g.lots)})
 
     def bought(self, key: str) -> None:
         """Note what was bought on the way and brought straight to the house."""

@@ -25,6 +25,7 @@ from catalogue.tables import LEVEL, LOT, PLACE
 from estimator.papers.digits import plain
 from estimator.papers.stock import PlaceShown
 from estimator.workflow.database import at_work
+from estimator.workflow.received_lots import Pieces, by_length, by_serial, ends_of
 from estimator.workflow.stock_told import (
     ItemKept,
     items_kept,
@@ -32,6 +33,7 @@ from estimator.workflow.stock_told import (
     refusals,
     unknown_item,
     unknown_place,
+    wrong_end,
     wrong_quantity,
 )
 
@@ -52,7 +54,8 @@ class Receiving:
     """Goods that come in, and what was paid for all of them.
 
     Attributes:
-        lengths: of bars or drums that are told apart; they add up to the quantity.
+        lengths: of bars or drums that are told apart; they add up to the quantity. Of what is
+            counted in sticks: of ends, one for each of the quantity.
         batch: their batch, with the last day on which it may be used.
         serials: serial numbers, one for each piece.
     """
@@ -125,7 +128,7 @@ def receive(database: str | None, wanted: Receiving, posted: Posted) -> list[Mov
         if problems or item is None:
             raise ProblemsFound(problems)
         known = set(work.scalars(select(LOT.c.id).where(LOT.c.item_code == item.code)))
-        lots, pieces = _pieces(wanted, known)
+        lots, pieces = _pieces(wanted, item, known)
         costs = Money(wanted.cost_minor, currency_of(work)).share([n for _, n in pieces])
         moves = [
             Move("receive", item.code, quantity, to_place=wanted.into, lot=lot,
@@ -157,7 +160,9 @@ def _wrong_pieces(wanted: Receiving, item: ItemKept) -> Iterator[Problem]:
         yield Problem("Y106", Place(told_apart[1]), f"{told_apart[0]} is given too",
                       "goods are told apart by length, by batch or by serial number")
     whole = sum(wanted.lengths, Decimal(0))
-    if wanted.lengths and (whole != wanted.quantity or min(wanted.lengths) <= 0):
+    if wanted.lengths and item.stick_mm is not None:
+        yield from _wrong_ends(wanted, item, item.stick_mm)
+    elif wanted.lengths and (whole != wanted.quantity or min(wanted.lengths) <= 0):
         yield Problem("Y106", Place("--length"), f"the lengths add up to {plain(whole)} "
                       f"{item.unit}, and the quantity is {plain(wanted.quantity)} {item.unit}",
                       "give the length of each, above 0")
@@ -173,6 +178,17 @@ def _wrong_pieces(wanted: Receiving, item: ItemKept) -> Iterator[Problem]:
                       "give each piece its own")
 
 
+def _wrong_ends(wanted: Receiving, item: ItemKept, stick_mm: int) -> Iterator[Problem]:
+    if len(wanted.lengths) != wanted.quantity:
+        yield Problem("Y121", Place("--length"), f"{plain(wanted.quantity)} {item.code} come in, "
+                      f"and {len(wanted.lengths)} lengths are given",
+                      "give --length for each end; whole sticks are taken in without it")
+    for each in dict.fromkeys(wanted.lengths):
+        problem = wrong_end(each, item.code, stick_mm, Place("--length"))
+        if problem is not None:
+            yield problem
+
+
 def _known_lots(work: Connection, wanted: Receiving) -> Iterator[Problem]:
     names = sorted({*wanted.serials, *([wanted.batch] if wanted.batch else [])})
     for row in work.execute(select(LOT).where(LOT.c.id.in_(names)).order_by(LOT.c.id)):
@@ -186,33 +202,16 @@ def _known_lots(work: Connection, wanted: Receiving) -> Iterator[Problem]:
                       "check the number; if two makers use the same one, put the item before it")
 
 
-def _pieces(
-    wanted: Receiving, known: set[str]
-) -> tuple[list[Lot], list[tuple[str, Decimal]]]:
-    """Return the lots that are new, and each lot with its quantity."""
+def _pieces(wanted: Receiving, item: ItemKept, known: set[str]) -> Pieces:
     if wanted.serials:
-        serials = sorted(wanted.serials)
-        return ([Lot(each, wanted.item, "serial") for each in serials],
-                [(each, Decimal(1)) for each in serials])
+        return by_serial(item.code, sorted(wanted.serials))
+    if wanted.lengths and item.stick_mm is not None:
+        return ends_of(item.code, wanted.lengths, item.stick_mm, known)
     if wanted.lengths:
-        names = _next_names(wanted.item, len(wanted.lengths), known)
-        return ([Lot(each, wanted.item, "length") for each in names],
-                list(zip(names, wanted.lengths, strict=True)))
-    new = [Lot(wanted.batch, wanted.item, "batch", wanted.expires_on)] if (
+        return by_length(item.code, wanted.lengths, known)
+    new = [Lot(wanted.batch, item.code, "batch", wanted.expires_on)] if (
         wanted.batch and wanted.batch not in known) else []
     return new, [(wanted.batch, wanted.quantity)]
-
-
-def _next_names(item: str, count: int, known: set[str]) -> list[str]:
-    """Return names for lengths: the item's code and the next numbers that are free."""
-    names: list[str] = []
-    number = 0
-    while len(names) < count:
-        number += 1
-        name = f"{item}/{number}"
-        if name not in known:
-            names.append(name)
-    return names
 
 
 def _not_own(name: str, kinds: Mapping[str, str], where: Place) -> Iterator[Problem]:
@@ -258,11 +257,13 @@ def move(database: str | None, wanted: Moving, posted: Posted) -> list[Move]:
 def lots_meant(stock: Stock, wanted: Moving) -> list[tuple[str, Decimal]]:
     """Return which lots are meant, and how much of each.
 
-    Without a name: what is not told apart, if anything is, else the only lot that lies there.
+    Without a name: what is not told apart, if anything is, else the only lot that lies there. Of
+    ends of sticks the quantity is how many.
 
     Raises:
         ProblemsFound: Y109 for a lot that does not lie there, Y110 if several lots are there and
-            none is named, or several are named that are not one piece each.
+            none is named, or several are named that are not one piece each; Y121 if ends are
+            named that are not as many as are moved.
     """
     lying = {lot: n for (item, place, lot), n in stock.levels.items()
              if item == wanted.item and place == wanted.from_place}
@@ -272,8 +273,16 @@ def lots_meant(stock: Stock, wanted: Moving) -> list[tuple[str, Decimal]]:
                for lot in dict.fromkeys(wanted.lots) if lot not in lying]
     if unknown:
         raise ProblemsFound(unknown)
-    there = [""] if "" in lying or not lying else sorted(lying)
+    apart = sorted(lying.keys() - stock.ends.keys())
+    there = [""] if "" in lying or not apart else apart
     named = list(dict.fromkeys(wanted.lots)) or there
+    if wanted.lots and stock.ends.keys() & set(named):
+        if len(named) != wanted.quantity or not set(named) <= stock.ends.keys():
+            raise ProblemsFound([Problem(
+                "Y121", Place("--lot"), f"{plain(wanted.quantity)} {wanted.item} are to be moved, "
+                f"and ends are named: {', '.join(named)}",
+                "name each end once, as many as are moved; whole sticks go without --lot")])
+        return [(lot, lying[lot]) for lot in named]
     if len(named) == 1:
         return [(named[0], wanted.quantity)]
     if wanted.lots and sum(lying[lot] for lot in named) == wanted.quantity:

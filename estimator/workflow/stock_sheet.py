@@ -17,6 +17,7 @@ from sqlalchemy import Connection, func, insert, select
 from catalogue.db import load_price_book
 from catalogue.price_book import PriceBook
 from catalogue.problems import Place, Problem, ProblemsFound
+from catalogue.stock.ends import End
 from catalogue.tables import STOCK_SHEET, STOCK_SHEET_READ
 from estimator.papers.cautions import cautions_for
 from estimator.papers.contract import EstimateJson
@@ -25,7 +26,7 @@ from estimator.papers.sheets.book import sheet_workbook
 from estimator.papers.sheets.pick_pages import Issued, pick_pages
 from estimator.settings import Settings
 from estimator.van.loading import VanHolds
-from estimator.van.pick_sheet import pick_rows
+from estimator.van.pick_sheet import EndToTake, PickNeed, pick_rows
 from estimator.van.sheet_model import BackSheet, PickSheet, Sheet
 from estimator.workflow import pick_needs
 from estimator.workflow.back_rows import back_rows
@@ -35,7 +36,9 @@ from estimator.workflow.files import all_written
 from estimator.workflow.firm import database_of, firm_files
 from estimator.workflow.job_states import State, held_job
 from estimator.workflow.jobs import kept_estimate, revision_number
-from estimator.workflow.stock_shelves import shelves_for, van_of
+from estimator.workflow.on_hand import keeping_of
+from estimator.workflow.stick_cuts import already_given, given_to, stick_cuts
+from estimator.workflow.stock_shelves import Site, shelves_for, site_of, van_of
 from estimator.workflow.van_load import Driven, van_load
 
 
@@ -102,10 +105,10 @@ def accepted_revision(
 
 
 def _pick_sheet(work: Connection, asked: SheetAsked, settings: Settings) -> PickSheet:
-    estimate = accepted_revision(work, asked.job)
+    accepted = accepted_revision(work, asked.job)
     prices, van = load_price_book(work, asked.on), van_of(work, asked.van)
     site = shelves_for(work, asked.job, None, van, asked.on)
-    needs = pick_needs.needs_of(estimate, prices, site.already)
+    estimate, needs = _needs(work, accepted, prices, site, site.ends)
     rows = pick_rows(needs, site.shelves)
     if not rows:
         raise ProblemsFound([Problem(
@@ -128,8 +131,22 @@ def _other(work: Connection, asked: SheetAsked, prices: PriceBook) -> Sequence[D
     if asked.shares_with is None or asked.shares_with == asked.job:
         return []
     other = accepted_revision(work, asked.shares_with)
-    already = shelves_for(work, asked.shares_with, None, "", asked.on).already
-    return [Driven(other, pick_needs.needs_of(other, prices, already))]
+    site = shelves_for(work, asked.shares_with, None, "", asked.on)
+    return [Driven(*_needs(work, other, prices, site, ()))]
+
+
+def _needs(
+    work: Connection, estimate: EstimateJson, prices: PriceBook, site: Site, ends: Sequence[End]
+) -> tuple[EstimateJson, list[PickNeed]]:
+    """Return what is to be picked of a job, and its revision with the cuts that are still to be."""
+    given = given_to(work, site.stock, estimate, site_of(estimate.job.id))
+    cuts = stick_cuts(estimate, given, ends, keeping_of(estimate) if ends else None)
+    to_take: dict[str, list[EndToTake]] = {}
+    for end, bar in cuts.ends:
+        to_take.setdefault(end.item, []).append(
+            EndToTake(end.lot, end.place, end.length_mm, bar.number))
+    already = {**site.already, **already_given(estimate, cuts.sticks)}
+    return cuts.estimate, pick_needs.needs_of(cuts.estimate, prices, already, to_take)
 
 
 def _back_sheet(work: Connection, asked: SheetAsked) -> BackSheet:

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, select
 
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from catalogue.stock.allocating import Lying
+from catalogue.stock.ends import End
 from catalogue.stock.free import shared, supplies_of
 from catalogue.stock.ledger import Stock
 from catalogue.stock_books import load_stock
@@ -23,12 +24,16 @@ NOTHING = Decimal(0)
 
 @dataclass(frozen=True)
 class Site:
-    """The shelves as a job sees them, the books behind them, and what the job has already."""
+    """The shelves as a job sees them, the books behind them, and what the job has already.
+
+    `ends` are ends of sticks that lie in the places of the shelves, which do not have them.
+    """
 
     shelves: Shelves
     stock: Stock
     already: Mapping[str, Decimal]
     kinds: Mapping[str, str]  # lot -> its kind
+    ends: tuple[End, ...] = ()
 
 
 def site_of(job: str) -> str:
@@ -59,12 +64,21 @@ def shelves_for(
     lying = [
         Lying(item, place, quantity, lot, *((row.kind, row.made_at, row.expires_on)
                                             if (row := lots.get(lot)) is not None else ()))
-        for (item, place, lot), quantity in sorted(stock.levels.items())]
+        for (item, place, lot), quantity in sorted(stock.levels.items()) if lot not in stock.ends]
     places = _places(stock, van)
     return Site(
         Shelves(lying, places, on, _free(work, stock, until, job, places, on)), stock,
         {item: layer.quantity for (each, item), layer in stock.with_jobs.items() if each == job},
-        {name: row.kind for name, row in lots.items()})
+        {name: row.kind for name, row in lots.items()}, ends_in(stock, places))
+
+
+def ends_in(stock: Stock, places: Iterable[str]) -> tuple[End, ...]:
+    """Return the ends of sticks that lie in some places, by item, place and lot."""
+    among = set(places)
+    return tuple(
+        End(item, place, lot, stock.ends[lot], quantity)
+        for (item, place, lot), quantity in sorted(stock.levels.items())
+        if lot in stock.ends and place in among)
 
 
 def _places(stock: Stock, van: str) -> tuple[str, ...]:

@@ -108,13 +108,15 @@ def _item_stock(
     stock, who = held.stock, held.shared
     lots = tuple(
         LotShown(where, stock.kinds[where], lot, _lot(held, lot)[0], quantity, _lot(held, lot)[1],
-                 _expired(held, lot, today), _free_of(who, (item.code, where, lot), on))
+                 _expired(held, lot, today), _free_of(who, (item.code, where, lot), on),
+                 stock.ends.get(lot))
         for (code, where, lot), quantity in sorted(stock.levels.items())
         if code == item.code and place in (None, where))
     usable = [each for each in lots if each.place_kind not in ("quarantine", "site")]
     return ItemStock(
         item.code, item.name, item.unit, item.bin,
-        on_hand=_sum(each.quantity for each in usable),
+        on_hand=_sum(each.quantity for each in usable if each.length_mm is None),
+        ends=sum(each.length_mm is not None for each in usable),
         reserved=_sum(each.quantity for each in held.claims if each.item == item.code),
         coming=_sum(each.quantity for each in held.coming if each.item == item.code),
         free=who.free(item.code, on, place),

@@ -1,7 +1,8 @@
 """What is wrong with what somebody wants of the stock, in words.
 
 Codes of the problems: Y101 less lies there than is wanted, Y102 a place that is not there, Y103 an
-item that is not there, Y104 no quantity, Y113 the books do not take a move for another reason.
+item that is not there, Y104 no quantity, Y113 the books do not take a move for another reason, Y121
+what is no end of a stick.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from sqlalchemy import Connection, select
 
 from catalogue.items import COUNTED_UNITS
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
+from catalogue.stock.ends import MM_PER_M, share_of_stick, stick_mm_of
 from catalogue.stock.ledger import Refused, Short
 from catalogue.stock_books import AllRefused
 from catalogue.tables import ITEM, PLACE
@@ -24,13 +26,14 @@ MOST = Decimal(10_000_000)
 
 @dataclass(frozen=True, slots=True)
 class ItemKept:
-    """What the stock has to know of an item."""
+    """What the stock has to know of an item; `stick_mm` is the length of what comes in sticks."""
 
     code: str
     name: str
     unit: str
     bin: str
     serialised: bool
+    stick_mm: int | None = None
 
     @property
     def counted(self) -> bool:
@@ -41,10 +44,11 @@ class ItemKept:
 def items_kept(work: Connection, codes: Iterable[str] | None = None) -> dict[str, ItemKept]:
     """Return items by code, those named or all."""
     i = ITEM.c
-    query = select(i.code, i.name, i.unit, i.bin, i.serialised)
+    query = select(i.code, i.name, i.unit, i.bin, i.serialised, i.spec)
     if codes is not None:
         query = query.where(i.code.in_(sorted(set(codes))))
-    return {row.code: ItemKept(*row) for row in work.execute(query)}
+    return {row.code: ItemKept(*row[:-1], stick_mm_of(row.unit, row.spec))
+            for row in work.execute(query)}
 
 
 def places_there(work: Connection) -> dict[str, str]:
@@ -78,6 +82,17 @@ def wrong_quantity(quantity: Decimal, item: ItemKept, where: Place, least: int =
     elif quantity != round(quantity, 3):
         yield Problem("Y104", where, f"{plain(quantity)} {item.code} is finer than a thousandth",
                       "give at most three decimal places")
+
+
+def wrong_end(length_m: Decimal, item: str, stick_mm: int, where: Place) -> Problem | None:
+    """Return why a length can be no end of a stick, if it cannot."""
+    try:
+        share_of_stick(int(length_m * MM_PER_M), stick_mm)
+    except ValueError:
+        return Problem("Y121", where, f"{plain(length_m)} m is no end of {item}, whose sticks are "
+                       f"{plain(Decimal(stick_mm) / MM_PER_M)} m long",
+                       "an end is shorter than a stick; whole sticks are counted, not measured")
+    return None
 
 
 def refusals(found: AllRefused, where: Callable[[int], Place]) -> ProblemsFound:

@@ -24,11 +24,12 @@ from sqlalchemy import insert, select
 
 from catalogue.db import open_database, session
 from catalogue.problems import ProblemsFound
+from catalogue.stock.ends import share_of_stick
 from catalogue.stock.ledger import Move
 from catalogue.stock.posting import Posted
-from catalogue.stock_books import AllRefused, ledger_faults, post_moves, stored_moves
+from catalogue.stock_books import AllRefused, Lot, ledger_faults, post_moves, stored_moves
 from catalogue.stock_reserving import release, reservation_faults, reserved
-from catalogue.tables import LEVEL, PLACE, WORTH
+from catalogue.tables import LEVEL, LOT, PLACE, WORTH
 from estimator.workflow.job_states import Said, record
 from estimator.workflow.quote import QuoteRequest, quote
 from estimator.workflow.reserving import reserve_again
@@ -43,6 +44,8 @@ PLACES = {"store": "store", "van 1": "van", "counter": "counter", "aside": "quar
 OWN = st.sampled_from(["store", "van 1", "counter", "aside"])
 # All on the demo job's bill: clips of two kinds, data cable by the metre; sealant in batches.
 CLIP, CABLE, OTHER, SEALANT = "08410-CC", "03901-SP", "08420-FC", "15010"
+RAIL, STICK_MM = "02203-RL", 3300  # counted in sticks; its ends are told apart
+LENGTHS = st.integers(300, STICK_MM - 1)
 BATCHES = st.sampled_from(["B-1", "B-2"])
 ITEMS = st.sampled_from([CLIP, CABLE, OTHER])
 PIECES = st.integers(1, 30)
@@ -102,10 +105,10 @@ class AnyOrder(RuleBasedStateMachine):
         except (AllRefused, ProblemsFound):
             return
 
-    def post(self, *moves: Move) -> None:
+    def post(self, *moves: Move, lots: tuple[Lot, ...] = ()) -> None:
         def write() -> list[Move]:
             with session(self.engine) as work:
-                done = post_moves(work, moves, POSTED)
+                done = post_moves(work, moves, POSTED, lots)
                 work.commit()
             return done
 
@@ -132,6 +135,70 @@ class AnyOrder(RuleBasedStateMachine):
     ) -> None:
         self.post(Move("return", SEALANT, D(quantity), SITE, place, batch, JOB) if back else
                   Move("pick", SEALANT, D(quantity), place, SITE, batch, JOB))
+
+    @rule(quantity=PIECES, cost=st.integers(0, 9_999), into=OWN)
+    def sticks_come_in(self, quantity: int, cost: int, into: str) -> None:
+        self.attempt(lambda: receive(
+            self.database, Receiving(RAIL, D(quantity), into, cost), POSTED))
+
+    @rule(lengths=st.lists(LENGTHS, min_size=1, max_size=3), cost=st.integers(0, 9_999), into=OWN)
+    def ends_come_in(self, lengths: list[int], cost: int, into: str) -> None:
+        self.attempt(lambda: receive(self.database, Receiving(
+            RAIL, D(len(lengths)), into, cost, [D(each) / 1000 for each in lengths]), POSTED))
+
+    @rule(quantity=PIECES, here=OWN, there=OWN, back=st.booleans())
+    def sticks_go_about(self, quantity: int, here: str, there: str, back: bool) -> None:
+        self.attempt(lambda: move(self.database, Moving(RAIL, D(quantity), here, there), POSTED))
+        self.post(Move("return", RAIL, D(quantity), SITE, there, job=JOB) if back else
+                  Move("pick", RAIL, D(quantity), there, SITE, job=JOB))
+
+    @rule(number=st.integers(0, 5), to=st.sampled_from([*PLACES, ""]))
+    def an_end_goes_about(self, number: int, to: str) -> None:
+        """It is moved, picked, brought back or lost, always whole: a part of it is refused."""
+        there = self.ends()
+        if not there:
+            return
+        lot, place, share = there[number % len(there)]
+        if to == "":
+            self.counts(Counting(RAIL, place, D(0), lot), lost=place != SITE)
+        elif SITE in (place, to):
+            kind: Any = "return" if place == SITE else "pick"
+            part = share - D("0.001")
+            if part:
+                with pytest.raises(AllRefused), session(self.engine) as work:
+                    post_moves(work, [Move(kind, RAIL, part, place, to, lot, JOB)], POSTED)
+            self.post(Move(kind, RAIL, share, place, to, lot, JOB))
+        else:
+            self.attempt(lambda: move(
+                self.database, Moving(RAIL, D(1), place, to, (lot,)), POSTED))
+
+    @rule(length=LENGTHS, place=OWN, cost=st.integers(0, 999))
+    def an_end_is_found(self, length: int, place: str, cost: int) -> None:
+        self.counts(Counting(RAIL, place, D(1), f"found {len(self.moves())}", "length",
+                             cost_minor=cost, length_m=D(length) / 1000))
+
+    @rule(length=LENGTHS, place=OWN)
+    def a_stick_is_sawn_on_site_and_an_end_of_it_comes_back(self, length: int, place: str) -> None:
+        name, share = f"sawn {len(self.moves())}", share_of_stick(length, STICK_MM)
+        self.post(Move("cut", RAIL, share, SITE, ""), Move("cut", RAIL, share, "", SITE, name),
+                  Move("return", RAIL, share, SITE, place, name, JOB),
+                  lots=(Lot(name, RAIL, "length", length_mm=length),))
+
+    def counts(self, counted: Counting, *, lost: bool = True) -> None:
+        before = len(self.moves())
+        try:
+            count(self.database, [counted], POSTED, write=True)
+        except ProblemsFound:
+            assert not lost or counted.quantity
+        self.tally(self.moves()[before:])
+
+    def ends(self) -> list[tuple[str, str, D]]:
+        """Return the ends that lie anywhere: lot, place and share of a stick."""
+        with session(self.engine, write=False) as work:
+            return [tuple(row) for row in work.execute(  # type: ignore[misc]
+                select(LEVEL.c.lot_id, LEVEL.c.place, LEVEL.c.quantity)
+                .join(LOT, LOT.c.id == LEVEL.c.lot_id).where(LOT.c.length_mm.is_not(None))
+                .order_by(LEVEL.c.lot_id))]
 
     @rule(item=ITEMS, quantity=PIECES, cost=st.integers(0, 9_999))
     def is_brought_to_the_site(self, item: str, quantity: int, cost: int) -> None:
@@ -207,8 +274,12 @@ class AnyOrder(RuleBasedStateMachine):
                 assert row.quantity > 0
                 levels[row.item_code, row.place] += int(row.quantity * 1000)
             worth = {row.item_code: row for row in work.execute(select(WORTH))}
+            lengths = {row.id: row.length_mm for row in work.execute(
+                select(LOT).where(LOT.c.length_mm.is_not(None)))}
+        for lot, _, share in self.ends():
+            assert share == share_of_stick(lengths[lot], STICK_MM)
         assert levels == {spot: n for spot, n in self.lying.items() if n and spot[1]}
-        for item in (CLIP, CABLE, OTHER, SEALANT):
+        for item in (CLIP, CABLE, OTHER, SEALANT, RAIL):
             came_in = -self.lying[item, ""]  # outside has given so much more than it took
             assert came_in == sum(n for (code, _), n in levels.items() if code == item)
             held = worth[item].value_minor if item in worth else 0

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from estimator.papers import words
+from estimator.papers.digits import plain
 from estimator.papers.sheets.pages import ALL, Box, Heading, Page, Row, Sum, band
 from estimator.papers.sheets.pick_pages import Issued
+from estimator.van.pick_sheet import END, MM_PER_M
 from estimator.van.sheet_model import BackRow, BackSheet
 
 BACK, BOUGHT = "Comes back", "Bought"
@@ -31,13 +35,16 @@ def back_pages(sheet: BackSheet, issued: Issued) -> tuple[Page, ...]:
     about = ", ".join(part for part in (
         sheet.title, sheet.address, words.day(sheet.on), f"sheet {issued.code}") if part)
     rows = [_row(row) for row in sheet.rows]
+    sticks = ("Of rails and other sticks count the whole ones, and give each offcut worth keeping "
+              "in metres: its mark is told when the sheet is read.",)
     rows += [band("Names", COLUMNS), Row((None, None, COUNTED_BY, Box()), COUNTED_BY)]
     back = Page(
         BACK, f"{BACK} - job {sheet.job}, revision {sheet.revision}", about,
         ("Count what comes back: how many good ones, 0 for none, or the word all; and how many "
          "damaged ones.",
          "Of a cable or bar cut from a length give each offcut in metres, such as 3.2; 1.5, or 0. "
-         "What is not back is used."),
+         "What is not back is used.",
+         *(sticks if any(row.stick_mm for row in sheet.rows) else ())),
         COLUMNS, tuple(rows), written_on=True)
     bought = Page(
         BOUGHT, f"{BOUGHT} on the way - job {sheet.job}, revision {sheet.revision}", about,
@@ -48,10 +55,12 @@ def back_pages(sheet: BackSheet, issued: Issued) -> tuple[Page, ...]:
 
 def _row(row: BackRow) -> Row:
     serial, length = row.kind == "serial", row.kind == "length"
+    name = row.name if row.kind != END or row.stick_mm is None else (
+        f"{row.name}: end of {plain(Decimal(row.stick_mm) / MM_PER_M)} m")
     return Row((
-        row.line or None, row.bin, row.item, row.name, row.out, row.unit, row.lot,
+        row.line or None, row.bin, row.item, name, row.out, row.unit, row.lot,
         None if serial or length else Box("number", (ALL,)),
-        None if serial else Box("number"), Box("lengths") if length else None,
+        None if serial else Box("number"), Box("lengths") if length or row.stick_mm else None,
         Box("word", BECAME) if serial else None, None if serial or length else _USED, Box(),
     ), row.key)
 
