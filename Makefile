@@ -14,7 +14,7 @@ WORKERS ?= auto
 unexport PYTHONDONTWRITEBYTECODE
 
 .DEFAULT_GOAL := help
-.PHONY: help setup tools demo test surveys drift check lint types layers docs docs-write \
+.PHONY: help setup tools demo demo-year test surveys drift check lint types layers docs docs-write \
 	templates bench baskets price-lists lock clean
 
 help: ## list the targets
@@ -36,6 +36,9 @@ $(TOOLS): $(READY) requirements-dev.lock
 
 demo: setup ## quote the demo job: bill, hours, price, workbook and quote under out/
 	$(BIN)/estimator quote demo_jobs/storage-outside/survey.toml --db out/estimator.db --out out
+
+demo-year: setup ## a firm's year with 400 quotes and 150 jobs, under out/demo-year
+	$(BIN)/python -m demo_jobs.year --out out/demo-year
 
 test: tools ## run the whole test-suite, on all cores (WORKERS=0: in one process)
 	$(BIN)/python -m pytest --numprocesses $(WORKERS) --dist worksteal
