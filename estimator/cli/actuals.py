@@ -179,3 +179,35 @@ def list_(job: str | None, lines: bool, database: str | None, as_json: bool) -> 
 
     found = actual_costs(here(database), job)
     echo_either(text.costs_data(found), text.costs_text(found, lines), as_json)
+
+
+@actuals.command()
+@click.argument("job", type=TEXT)
+@click.option("--done", multiple=True, type=TEXT, metavar="GROUP=PERCENT",
+              help="How much of a task group is done, as you see it; may be repeated.")
+@click.option("--planned", type=TEXT, default="", metavar="PERCENT",
+              help="How much of the job should be done by now; by its days on site if not given.")
+@click.option("--on", type=DAY, metavar="DATE", help="As seen on this day; today if not given.")
+@database_option
+@json_option
+@tell_problems
+def show(job: str, done: tuple[str, ...], planned: str, on: datetime | None,
+         database: str | None, as_json: bool) -> None:
+    """Hold JOB against its standard: what it made, and which cause, head and line it went on.
+
+    The standard is the plan of the quote, flexed by the variations agreed. A difference is parted
+    into usage (of hours: efficiency), price (of hours: rate), another item and another supplier;
+    the parts add up to the penny. Of a job that is not closed it also says how far it is: earned
+    value, and what the whole will cost if it goes on as it went.
+
+    \b
+    Example:
+      estimator actuals show D-101
+      estimator actuals show D-101 --done roof=60 --done electrical=25
+    """
+    from estimator.papers.review_json import review_json
+    from estimator.papers.review_text import review_text
+    from estimator.workflow.job_outcome import OutcomeWanted, job_outcome
+
+    found = job_outcome(database, OutcomeWanted(job, day_of(on), done, planned))
+    echo_either(review_json(found), review_text(found), as_json)

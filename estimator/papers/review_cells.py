@@ -110,7 +110,7 @@ def compared_report(review: Review, name: str) -> Report | None:
 def period(review: Review) -> str:
     """Return the period in words."""
     first, last = review.period
-    return f"{words.day(first)} to {words.day(last)}"
+    return words.day(first) if first == last else f"{words.day(first)} to {words.day(last)}"
 
 
 def narrowed(review: Review) -> str:

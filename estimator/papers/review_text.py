@@ -19,7 +19,7 @@ from estimator.papers.terminal import BETWEEN, INDENT, WIDTH, clean, shortened, 
 from estimator.review.report import Cell, Report, ReportColumn, Review
 
 LEAST_TEXT = 10  # letters that a name keeps, however many columns there are
-WIDEST_TEXT = 40
+WIDEST_TEXT, BROKEN_TEXT = 40, 28
 DRAWN_LEAST, DRAWN_MOST = 15, 32  # letters of the drawing beside a table
 NO_ROWS = "Nothing to show."
 
@@ -105,6 +105,10 @@ def _widths(columns: Sequence[ReportColumn], rows: Lines) -> list[int]:
         else:
             widths.append(max(longest, words))
     texts = [at for at, column in enumerate(columns) if column.kind == "text"]
+    if _wide([min(LEAST_TEXT, width) if at in texts else width
+              for at, width in enumerate(widths)]) > WIDTH:
+        return [min(width, BROKEN_TEXT) if at in texts else width
+                for at, width in enumerate(widths)]  # it is broken into several in any case
     while texts and _wide(widths) > WIDTH:
         widest = max(texts, key=lambda at: (widths[at], -at))
         if widths[widest] <= LEAST_TEXT:
