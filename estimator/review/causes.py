@@ -2,8 +2,8 @@
 
 The parting is that of `estimator.outcome.parting`, line by line of every job: the quantity is
 changed first, at the standard's price, then the price at the actual quantity. The database does it
-for all lines; usage is rounded to a penny line by line and price is the rest, so the causes add up
-to the whole difference exactly.
+for all lines: what the quantity used should have cost is rounded to a penny line by line, and price
+is the rest, so the causes add up to the whole difference exactly.
 """
 
 from __future__ import annotations

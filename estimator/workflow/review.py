@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from difflib import get_close_matches
+from functools import partial
 
 from sqlalchemy import Connection, select
 
@@ -85,17 +86,18 @@ def review(request: ReviewRequest, tell: Tell) -> Review:
 def _told(work: Connection, request: ReviewRequest, settings: Settings, tell: Tell) -> Review:
     wanted = [name for name in dict.fromkeys(request.reports) if name != MIX]
     names = wanted if request.reports else usual_reports()
-    periods = [request.period, *([request.compare] if request.compare else [])]
-    made: list[tuple[Review, list[JobsAlike]]] = []
+    todo = [(request.period, names)]
+    if request.compare is not None:
+        todo.append((request.compare, [each for each in names if each not in AS_OF_THE_DAY]))
     parts_change = request.compare is not None and (MIX in request.reports or not request.reports)
-    for at, period in enumerate(periods):
+    made: list[tuple[Review, list[JobsAlike]]] = []
+    before, whole = 0, sum(len(each) for _, each in todo)
+    for period, each in todo:
         asked = Asked(work, Wanted(*period, settings.firm.currency, request.filters), request.on,
                       settings)
-        if at:
-            names = [name for name in names if name not in AS_OF_THE_DAY]
-        told = _reviewed(asked, period, names, lambda done, at=at: tell(  # type: ignore[misc]
-            at * len(names) + done, len(periods) * len(names)))
+        told = _reviewed(asked, period, each, partial(_further, tell, before, whole))
         made.append((told, asked.alike if parts_change else []))
+        before += len(each)
     if len(made) == 1:
         return made[0][0]
     (first, now), (other, then) = made
@@ -103,6 +105,10 @@ def _told(work: Connection, request: ReviewRequest, settings: Settings, tell: Te
     if parts_change:
         reports = (*reports, mix(then, now, settings.firm.currency))
     return Review(first.title, first.period, first.filters, reports, other)
+
+
+def _further(tell: Tell, before: int, whole: int, done: int) -> None:
+    tell(before + done, whole)
 
 
 def _reviewed(asked: Asked, period: Period, names: Sequence[str], tell: Callable[[int], None]

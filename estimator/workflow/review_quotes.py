@@ -85,8 +85,7 @@ def bands(work: Connection, wanted: Wanted, on: date) -> list[Band]:
     found = work.execute(
         select(rows.band, *(whole(rows[f"kind_{at}"]) for at in range(4)), whole(rows.net_minor),
                whole(rows.won_minor)).group_by(rows.band).order_by(rows.band))
-    return [Band(band, *kinds, net_minor=net, won_minor=taken)
-            for band, *kinds, net, taken in found]
+    return [Band(each[0], each[1], each[2], each[3], each[4], each[5], each[6]) for each in found]
 
 
 def quotes_out(work: Connection, wanted: Wanted, on: date, usual: Decimal) -> list[Out]:

@@ -77,7 +77,8 @@ def by_hand(jobs: list[Finished]) -> dict[tuple[str, str], int]:
             usage, moved, cause = over, 0, kind
             if kind in ("goods", "labour") and planned and used and planned_minor:
                 exact = part(Standard(planned, planned_minor / planned), Actual(used, used_minor))
-                usage = round_half_up(exact.usage)
+                # What the quantity used should have cost is money: it is rounded, usage is not.
+                usage = round_half_up(exact.usage + planned_minor) - int(planned_minor)
                 moved = over - usage
             elif kind == "goods":
                 cause = "other item"
