@@ -33,6 +33,7 @@ COMMANDS = {
     "survey": ("estimator.cli.survey", "survey", "Ask what is open; see what breaks a quote."),
     "risk": ("estimator.cli.risk", "risk", "Say how far a job's cost may spread."),
     "why": ("estimator.cli.why", "why", "Say why a line is in a bill, or why it is not."),
+    "papers": ("estimator.cli.papers", "papers", "Write quote and drawings of a job."),
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs; say what became of them."),
     "orders": ("estimator.cli.orders", "orders", "Decide what to order from whom."),
     "stock": ("estimator.cli.stock", "stock", "Keep the books of the stock; see what is free."),

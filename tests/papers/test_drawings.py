@@ -258,7 +258,7 @@ def test_every_dimension_line_is_as_long_as_it_says(page: Page) -> None:
         assert long == pytest.approx(said, abs=0.2)
 
 
-@pytest.mark.parametrize("words", [LONGEST, HOSTILE, "ברחוב הגפן 7, דירה 2", "=1+1"])
+@pytest.mark.parametrize("words", [LONGEST, HOSTILE, "ברחוב הגפן 7, דירה 2", "=1+1", "a\x07bell"])
 def test_words_of_any_kind_stay_words_and_in_their_cells(words: str) -> None:
     title = Title(words, words, words, words, words, date(2026, 11, 2), 12, 12)
     plane = plane_of((8200, 4600), filled(8200, 4600, []), [thing(words, 500, 500, 40, 40)],

@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from estimator.papers.drawings.lettering import width_of
 from estimator.papers.drawings.page import THIN, Page
+from estimator.papers.pictures.svg import text_wide
 
 SIZE = 2.3
 STEP = 3.4  # from the figure of one level to that of the next
@@ -54,7 +54,7 @@ def across(page: Page, view: View, marks_mm: Sequence[int], at: float, *, away: 
     for low, high in pairwise(marks):
         a, b = view.x(low), view.x(high)
         words = str(high - low)
-        long = width_of(words, SIZE)
+        long = text_wide(words, SIZE)
         page.line(a, at, b, at, what=f"dimension {words}")
         _heads(page, a, b, at, upright=False)
         middle = (a + b) / 2
@@ -82,7 +82,7 @@ def up(page: Page, view: View, marks_mm: Sequence[int], at: float, *, away: int 
     for low, high in pairwise(marks):
         a, b = view.y(high), view.y(low)
         words = str(high - low)
-        long = width_of(words, SIZE)
+        long = text_wide(words, SIZE)
         page.line(at, a, at, b, what=f"dimension {words}")
         _heads(page, a, b, at, upright=True)
         middle = (a + b) / 2

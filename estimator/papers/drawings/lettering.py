@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.papers.pictures.svg import broken, text_wide
+
 FONT = "DejaVu Sans, Liberation Sans, Arial, sans-serif"
-LETTER_WIDE = 0.61  # of its size: letters and figures of the font, on average
 BOLD_WIDER = 1.08
 LINE_HIGH = 1.35  # of the size
 Anchor = Literal["start", "middle", "end"]
@@ -23,16 +24,11 @@ class Written:
     bottom: float
 
 
-def width_of(words: str, size: float) -> float:
-    """Return about how wide words are, in millimetres of paper."""
-    return len(words) * size * LETTER_WIDE
-
-
 def place_of(
     x: float, y: float, words: str, size: float, anchor: Anchor, *, bold: bool, turned: bool
 ) -> Written:
     """Return the box that words need."""
-    long = width_of(words, size) * (BOLD_WIDER if bold else 1)
+    long = text_wide(words, size) * (BOLD_WIDER if bold else 1)
     start = {"start": 0.0, "middle": -long / 2, "end": -long}[anchor]
     if turned:
         return Written(words, x - size * 0.8, y - start - long, x + size * 0.25, y - start)
@@ -45,8 +41,7 @@ def overlap(a: Written, b: Written) -> bool:
 
 
 def cut_to(words: str, room: float, size: float) -> str:
-    """Return words that fit a cell, with an ellipsis where they were cut."""
-    most = int(room / (size * LETTER_WIDE * BOLD_WIDER))
-    return words if len(words) <= most else words[: max(0, most - 1)].rstrip() + "…"
+    """Return bold words that fit a cell, with an ellipsis where they were cut."""
+    return broken(words, room / BOLD_WIDER, 1, size)[0]
 
 

@@ -10,13 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from textwrap import wrap
 from typing import TYPE_CHECKING, Any, Literal
 
 from estimator.papers.drawings.lettering import (
     BOLD_WIDER,
     FONT,
-    LETTER_WIDE,
     LINE_HIGH,
     Anchor,
     Written,
@@ -24,6 +22,7 @@ from estimator.papers.drawings.lettering import (
     overlap,
     place_of,
 )
+from estimator.papers.pictures.svg import broken, plain_text
 
 if TYPE_CHECKING:
     import drawsvg
@@ -38,6 +37,7 @@ THICK, MIDDLE, THIN = 0.5, 0.35, 0.18
 SCALES = (5, 10, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500)
 DASHES = {"dashed": "1.5 0.8", "chain": "3 0.8 0.5 0.8", "dotted": "0.4 0.8"}
 Fill = Literal["white", "none", "hatch", "dense"]
+MOST_LINES = 12  # of one note
 CHECKED = "NOT FOR CONSTRUCTION until checked by"
 
 
@@ -155,6 +155,7 @@ class Page:
         Args:
             clear: leave a white ground under them, where lines cross.
         """
+        words = plain_text(words)
         if not words:
             return
         place = place_of(x, y, words, size, anchor, bold=bold, turned=turned)
@@ -181,8 +182,8 @@ class Page:
     def note(self, words: str, size: float = 2.4, *, bold: bool = False, gap: float = 1.0) -> None:
         """Add a note to the column at the right; what finds no room there is left out, last first.
         """
-        letter = size * LETTER_WIDE * (BOLD_WIDER if bold else 1)
-        lines = tuple(wrap(words, int((WIDE - EDGE - NOTES_X - 3) / letter)))
+        room = (WIDE - EDGE - NOTES_X - 3) / (BOLD_WIDER if bold else 1)
+        lines = tuple(broken(words, room, MOST_LINES, size))
         self._notes.append(_Note(lines, size, bold, gap))
 
     def _write_notes(self) -> None:
@@ -199,8 +200,8 @@ class Page:
             self._y += note.gap
 
     def _meanings(self) -> list[tuple[str, list[str]]]:
-        letters = int((WIDE - EDGE - NOTES_X - 15) / (2.3 * LETTER_WIDE))
-        return [(sign, wrap(words, letters)) for sign, words in self._legend]
+        room = WIDE - EDGE - NOTES_X - 15
+        return [(sign, broken(words, room, MOST_LINES, 2.3)) for sign, words in self._legend]
 
     def _legend_high(self) -> float:
         return 7.0 + sum(3.0 * len(lines) + 1.6 for _, lines in self._meanings())
@@ -247,7 +248,7 @@ class Page:
             self._write_notes()
             self._write_legend()
             self._frame()
-        title = f"{self.title.drawing} - {self.title.reference}"
+        title = plain_text(f"{self.title.drawing} - {self.title.reference}")
         drawing = self._d.Drawing(
             WIDE, HIGH, font_family=FONT, role="img", **{"data-scale": str(self.scale or "")})
         drawing.set_render_size(f"{WIDE:g}mm", f"{HIGH:g}mm")

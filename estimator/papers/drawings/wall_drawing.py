@@ -8,7 +8,7 @@ from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_parts import WorkedJson
 from estimator.papers.contract_walls import PlacedJson, RectJson, WallJson
 from estimator.papers.drawings.dimensions import View, across, up
-from estimator.papers.drawings.lettering import BOLD_WIDER, width_of
+from estimator.papers.drawings.lettering import BOLD_WIDER
 from estimator.papers.drawings.page import (
     DASHES,
     FIELD,
@@ -21,6 +21,7 @@ from estimator.papers.drawings.page import (
     scale_for,
 )
 from estimator.papers.drawings.things import lettered, name_thing
+from estimator.papers.pictures.svg import text_wide
 
 ROOM_LEFT, ROOM_BELOW, ROOM_ABOVE, ROOM_RIGHT = 24.0, 26.0, 8.0, 18.0
 LIFTS = {"module": "storage module", "converter": "converter"}
@@ -106,7 +107,7 @@ def _name(page: Page, view: View, unit: PlacedJson) -> None:
     """Write the unit's name on it, shortened where it is too small for that."""
     room = unit.width_mm / view.scale - 1
     short = "".join(part[0].upper() if part.isalpha() else part for part in unit.name.split())
-    words = unit.name if width_of(unit.name, 2.5) * BOLD_WIDER <= room else short
+    words = unit.name if text_wide(unit.name, 2.5) * BOLD_WIDER <= room else short
     if words == short:
         page.legend("words " + short, unit.name)
     page.words(*_middle(view, unit), words, 2.5, "middle", bold=True, clear=True)
