@@ -8,6 +8,7 @@ from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from catalogue.money import Money
 from catalogue.price_book import PriceBook
 from catalogue.problems import ProblemsFound
 from estimator.bill import Bill, BillLine, bill_of
@@ -129,7 +130,7 @@ class _Worked:
 
 def make_estimate(
     survey: Survey, basis: Basis, discount: Discount | None = None,
-    passes: Sequence[LetPass] = (), swaps: Sequence[Swap] = (),
+    passes: Sequence[LetPass] = (), swaps: Sequence[Swap] = (), least: Money | None = None,
 ) -> Estimate:
     """Return the estimate of a job.
 
@@ -140,6 +141,7 @@ def make_estimate(
         passes: stops that a named person lets pass, with the reason.
         swaps: items that are to stand in for others; design, checks, rules, boxes, hours and price
             are worked out with them.
+        least: the list price is no lower; a price that was agreed before.
 
     Raises:
         ProblemsFound: for a wished item the catalogue does not hold (K001), circular box
@@ -158,7 +160,7 @@ def make_estimate(
     cost = cost_sheet(
         heads_from_bill(bill, currency, delivery.carriage(currency)), hours, found.risks, settings)
     vat = _vat(survey, basis, bill)
-    price = price_of(cost, pricing, vat, discount)
+    price = price_of(cost, pricing, vat, discount, least)
 
     last_day, because = valid_until(
         basis.on, pricing.validity_days, (*offer_endings(bill), *vat_ending(vat))

@@ -41,7 +41,8 @@ class Price:
     """The quoted price.
 
     Attributes:
-        list_net: cost / (1 - margin), raised to the price step; net: after discount.
+        list_net: cost / (1 - margin), raised to the price step, or a higher price that was agreed
+            before; net: after discount.
         margin: (net - cost) / net; markup: (net - cost) / cost; contribution: (net - direct) / net;
             all exact, computed after rounding the price.
         signed_by: "estimator", "manager" or "owner": who may let the quote go at this margin.
@@ -63,7 +64,8 @@ class Price:
 
 
 def price_of(
-    cost: CostSheet, pricing: Pricing, vat: VatDecision, discount: Discount | None = None
+    cost: CostSheet, pricing: Pricing, vat: VatDecision, discount: Discount | None = None,
+    least: Money | None = None,
 ) -> Price:
     """Return the price of a job from its full cost.
 
@@ -75,13 +77,16 @@ def price_of(
         pricing: the firm's target margin, price step and sign-off bands.
         vat: how the price is taxed.
         discount: money off, if any.
+        least: the list price is no lower: what was agreed before stands, though the job costs less.
 
     Raises:
         ProblemsFound: M001 to M004 for a discount that may not be given.
-        ValueError: if the discount is in another currency.
+        ValueError: if the discount or the least price is in another currency.
     """
     step_minor = Money.of(pricing.price_step).minor
     list_net = list_price(cost.total, pricing.margin_target, max(1, step_minor))
+    if least is not None and list_net < least:
+        list_net = least
     net = list_net
     if discount is not None:
         _check(discount, list_net)

@@ -21,6 +21,7 @@ from estimator.cli.common import (
 )
 from estimator.cli.job_answers import accept, close, decline, reopen
 from estimator.cli.job_days import begin, commission, contacted, plan, sent
+from estimator.cli.job_variations import agree, record, refuse, vary
 
 
 @click.group()
@@ -33,7 +34,8 @@ def jobs() -> None:
     """
 
 
-for told in (accept, decline, reopen, close, sent, contacted, plan, begin, commission):
+for told in (accept, decline, reopen, close, sent, contacted, plan, begin, commission, vary, agree,
+             refuse, record):
     jobs.add_command(told)
 
 

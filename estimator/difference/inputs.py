@@ -115,11 +115,20 @@ class Maker:
             ProblemsFound: for facts that contradict each other, rules that do not fit the practice
                 values, norms or catalogue, or whatever `make_estimate` refuses.
         """
+        basis = self.basis(inputs)
+        return make_estimate(inputs.survey, basis, inputs.discount, (), inputs.swaps)
+
+    def basis(self, inputs: Inputs) -> Basis:
+        """Return what the inputs are priced with.
+
+        Raises:
+            ProblemsFound: for facts that contradict each other, or rules that do not fit the
+                practice values, norms or catalogue.
+        """
         _refuse_contradictions(inputs.survey)
         prices = inputs.price_book()
-        basis = Basis(inputs.on, prices, self._rule_book(inputs, prices), inputs.norms,
-                      inputs.practice, inputs.settings)
-        return make_estimate(inputs.survey, basis, inputs.discount, (), inputs.swaps)
+        return Basis(inputs.on, prices, self._rule_book(inputs, prices), inputs.norms,
+                     inputs.practice, inputs.settings)
 
     def _rule_book(self, inputs: Inputs, prices: PriceBook) -> RuleBook:
         facts = fact_dictionary(practice_definitions(inputs.practice, inputs.on))

@@ -49,8 +49,8 @@ def difference_text(told: Told, *, every_step: bool = False) -> str:
         every_step: show the changes that move no money too.
     """
     blocks = (
-        _head(told), _causes(told), _steps(told, every_step), _lines(told), _findings(told),
-        _hours(told), [line for note in told.notes for line in wrapped(note, "note: ")],
+        _head(told), _causes(told), _steps(told, every_step), *changed_blocks(told.was, told.now),
+        [line for note in told.notes for line in wrapped(note, "note: ")],
         [words.DEFERRAL],
     )
     return clean("\n\n".join("\n".join(block) for block in blocks if block)) + "\n"
@@ -137,8 +137,13 @@ def _cut(text: str) -> str:
     return text if len(text) <= _WHAT else text[: _WHAT - 3].rstrip() + "..."
 
 
-def _lines(told: Told) -> list[str]:
-    rows = [_line(each, told.now.currency) for each in lines_changed(told.was, told.now)]
+def changed_blocks(was: EstimateJson, now: EstimateJson) -> tuple[list[str], ...]:
+    """Return lines of the bill, findings and hours that are otherwise, each with its heading."""
+    return _lines(was, now), _findings(was, now), _hours(was, now)
+
+
+def _lines(was: EstimateJson, now: EstimateJson) -> list[str]:
+    rows = [_line(each, now.currency) for each in lines_changed(was, now)]
     headings = ("item", "what", "buy", "cost", "change")
     return ["LINES OF THE BILL", *table(rows, "lllrr", headings)] if rows else []
 
@@ -155,8 +160,8 @@ def _line(each: LineChanged, currency: str) -> tuple[str, ...]:
     return each.item, _cut(line.name[:34] + option), bought, cost, words.signed(each.cost, currency)
 
 
-def _findings(told: Told) -> list[str]:
-    gone, new = findings_changed(told.was, told.now)
+def _findings(was: EstimateJson, now: EstimateJson) -> list[str]:
+    gone, new = findings_changed(was, now)
     lines = [line for mark, found in (("no more", gone), ("new", new)) for each in found
              for line in _finding(mark, each)]
     return ["FINDINGS", *lines] if lines else []
@@ -168,8 +173,8 @@ def _finding(mark: str, each: FindingJson) -> list[str]:
                    f"{INDENT}{mark:<8}")
 
 
-def _hours(told: Told) -> list[str]:
-    rows = [_group(each) for each in hours_changed(told.was, told.now)]
+def _hours(was: EstimateJson, now: EstimateJson) -> list[str]:
+    rows = [_group(each) for each in hours_changed(was, now)]
     return ["HOURS", *table(rows, "lrr", ("person-hours, mean", "was", "now"))] if rows else []
 
 
@@ -179,7 +184,6 @@ def _group(each: HoursChanged) -> tuple[str, ...]:
 
 def difference_data(told: Told) -> dict[str, Any]:
     """Return all of it as plain data; money in minor units, every step."""
-    gone, new = findings_changed(told.was, told.now)
     return {
         "job": told.now.job.id, "currency": told.now.currency,
         "order": list(CAUSES), "both_ways": told.both_ways,
@@ -189,13 +193,20 @@ def difference_data(told: Told) -> dict[str, Any]:
         "causes": [{"cause": cause, **_shares(share)}
                    for cause, share in by_cause(told.steps).items()],
         "steps": [_step_data(step) for step in told.steps],
-        "lines": [_line_data(each) for each in lines_changed(told.was, told.now)],
+        **changed_data(told.was, told.now),
+        "notes": list(told.notes),
+    }
+
+
+def changed_data(was: EstimateJson, now: EstimateJson) -> dict[str, Any]:
+    """Return lines of the bill, findings and hours that are otherwise, as plain data."""
+    gone, new = findings_changed(was, now)
+    return {
+        "lines": [_line_data(each) for each in lines_changed(was, now)],
         "findings": {"gone": [_finding_data(each) for each in gone],
                      "new": [_finding_data(each) for each in new]},
         "hours": [{"group": each.group, "was": whole_or_text(each.was),
-                   "now": whole_or_text(each.now)}
-                  for each in hours_changed(told.was, told.now)],
-        "notes": list(told.notes),
+                   "now": whole_or_text(each.now)} for each in hours_changed(was, now)],
     }
 
 

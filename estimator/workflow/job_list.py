@@ -9,9 +9,10 @@ from typing import Any
 from sqlalchemy import Row, Select, func, select
 
 from catalogue import db
-from catalogue.tables import JOB, REVISION
+from catalogue.tables import JOB, REVISION, VARIATION
 from estimator.workflow.job_days import Stands, recorded_days, stands_of
 from estimator.workflow.job_states import JobState, State, states
+from estimator.workflow.jobs import revisions_not_agreed
 
 
 @dataclass(frozen=True)
@@ -33,10 +34,15 @@ class JobListed:
 
 
 def newest_revisions() -> Select[Any]:
-    """Return the query for every job with the number of its newest revision, by job."""
+    """Return the query for every job with the number of its newest revision, by job.
+
+    What a variation would make of it counts only once it is agreed.
+    """
     kept = REVISION.c
+    not_agreed = revisions_not_agreed().where(
+        VARIATION.c.job_id == kept.job_id, VARIATION.c.after_revision == kept.number)
     return (select(kept.job_id, func.max(kept.number).label("number"))
-            .group_by(kept.job_id).order_by(kept.job_id))
+            .where(~not_agreed.exists()).group_by(kept.job_id).order_by(kept.job_id))
 
 
 def listed_jobs(database: str | None) -> list[JobListed]:

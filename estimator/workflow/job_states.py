@@ -26,7 +26,7 @@ from catalogue.tables import JOB, JOB_EVENT
 from estimator.papers.contract import EstimateJson
 from estimator.workflow.jobs import kept_estimate, revision_number
 from estimator.workflow.recording import write_plan, write_quoted
-from estimator.workflow.reserving import reserve_goods
+from estimator.workflow.reserving import needed_before, reserve_goods
 from estimator.workflow.unsettled import unsettled
 
 State = Literal["open", "accepted", "declined", "closed"]
@@ -102,6 +102,25 @@ def accept(work: Connection, said: Said, at: datetime) -> JobState:
     write_quoted(work, kept)
     write_plan(work, kept)
     return _add(work, "accepted", said, revision, at)
+
+
+def accept_instead(
+    work: Connection, said: Said, kept: EstimateJson, at: datetime
+) -> JobState:
+    """Record that an accepted job goes by another revision from now on; the caller commits.
+
+    What is still reserved for it is let go, and the goods of the revision are reserved less what is
+    on site, for the same day if that is still to come.
+    """
+    posted = _posted(said, at)
+    needed_on = needed_before(work, said.job)
+    release(work, said.job, posted, "another revision")
+    today = at.astimezone().date()
+    reserve_goods(work, kept, needed_on if needed_on and needed_on >= today else None, posted,
+                  "another revision")
+    write_quoted(work, kept)
+    write_plan(work, kept)
+    return _add(work, "accepted", said, kept.revision, at)
 
 
 def decline(work: Connection, said: Said, at: datetime) -> JobState:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, Select, insert, select
 
 from catalogue import db
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
@@ -108,10 +108,12 @@ def kept_estimate(work: Connection, job: str, number: int) -> EstimateJson:
 def revision_number(work: Connection, job: str, wanted: int | None = None) -> int:
     """Return the number of a revision that is there, the newest if none is named.
 
+    What a variation would make of the job is only taken when it is named, or agreed.
+
     Raises:
         ProblemsFound: J001 if there is no such job, J002 if it has no such revision.
     """
-    numbers = list(work.scalars(
+    numbers: list[int] = list(work.scalars(
         select(REVISION.c.number).where(REVISION.c.job_id == job).order_by(REVISION.c.number)))
     place = Place(db.shown(work.engine.url))
     if not numbers:
@@ -123,4 +125,19 @@ def revision_number(work: Connection, job: str, wanted: int | None = None) -> in
         raise ProblemsFound([Problem(
             "J002", place, f"job '{job}' has no revision {wanted}",
             f"its revisions are 1 to {numbers[-1]}")])
-    return numbers[-1] if wanted is None else wanted
+    if wanted is not None:
+        return wanted
+    from catalogue.tables import VARIATION  # a quote does not need it
+
+    not_agreed = set(work.scalars(revisions_not_agreed().where(VARIATION.c.job_id == job)))
+    return next(number for number in reversed(numbers) if number not in not_agreed)
+
+
+def revisions_not_agreed() -> Select[Any]:
+    """Return the query for the revisions of variations that are open or refused."""
+    from catalogue.tables import VARIATION, VARIATION_EVENT  # a quote needs neither
+
+    v, e = VARIATION.c, VARIATION_EVENT.c
+    agreed = select(e.id).where(
+        e.job_id == v.job_id, e.number == v.number, e.event == "agreed")
+    return select(v.after_revision).where(~agreed.exists())

@@ -40,7 +40,7 @@ def texts_made_with(
         PRACTICE: _texts(read.practice, files),
         NORMS: _texts(read.norms, files),
         RULES: _texts(read.rules, files),
-        ITEMS: item_text(_items(estimate, basis)),
+        ITEMS: item_text(items_of(estimate, basis)),
         PROGRAM: VERSION,
     }
 
@@ -52,7 +52,7 @@ def _texts(sources: Iterable[TomlSource], files: FirmFiles) -> str:
     return json.dumps(named, ensure_ascii=False, separators=(",", ":"))
 
 
-def _items(estimate: Estimate, basis: Basis) -> Iterable[Item]:
+def items_of(estimate: Estimate, basis: Basis) -> Iterable[Item]:
     """Return the items of bill and design, what they stand in for, and what is in the boxes."""
     known = basis.prices.items
     found = {line.item.code: line.item for line in estimate.bill.lines}

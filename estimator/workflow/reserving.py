@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import ROUND_CEILING, Decimal
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, select
 
 from catalogue.items import COUNTED_UNITS
 from catalogue.problems import Place, Problem, ProblemsFound
@@ -21,6 +21,7 @@ from catalogue.stock.ledger import Stock
 from catalogue.stock.posting import Posted
 from catalogue.stock_books import load_stock
 from catalogue.stock_reserving import lock_items, lower_to, release, reserve
+from catalogue.tables import RESERVATION
 from estimator.cost import BOUGHT_IN_HEADS
 from estimator.papers.contract import EstimateJson
 from estimator.workflow.database import at_work
@@ -93,6 +94,14 @@ def _sticks_lacking(
 
     given = given_to(work, stock, estimate, site_of(estimate.job.id))
     return dict(stick_cuts(estimate, given).sticks)
+
+
+def needed_before(work: Connection, job: str) -> date | None:
+    """Return the day for which the goods of a job were reserved last; None if they never were."""
+    r = RESERVATION.c
+    day: date | None = work.scalar(
+        select(r.needed_on).where(r.job_id == job).order_by(r.id.desc()).limit(1))
+    return day
 
 
 def reserve_again(

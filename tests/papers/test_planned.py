@@ -21,7 +21,8 @@ from estimator.settings import Labour, Settings
 from tests.papers import sample
 
 RATE = st.integers(0, 20_000).map(lambda minor: D(minor) / 100)
-MINUTES = st.tuples(*[st.integers(1, 600)] * 3).map(sorted)
+MINUTE = st.integers(1, 600)
+MINUTES = st.tuples(MINUTE, MINUTE, MINUTE).map(lambda three: tuple(sorted(three)))
 GROUP = st.sampled_from(["roof", "electrical", "storage", "site", "travel", "office"])
 
 
@@ -41,11 +42,11 @@ def of_kind(lines: tuple[PlanLine, ...], kind: str) -> int:
        work=st.lists(st.tuples(GROUP, MINUTES, st.integers(1, 70)), max_size=12))
 def test_the_lines_add_up_to_the_full_cost_and_each_kind_to_its_own(
     rates: tuple[D, D, D], carriage: int, prices: list[int], wastes: list[int],
-    work: list[tuple[str, list[int], int]],
+    work: list[tuple[str, tuple[int, int, int], int]],
 ) -> None:
     rows = [replace(row, price=str(D(price) / 100), waste=str(D(waste) / 100)) if row.price != "0"
             else row for row, price, waste in zip(sample.ROWS, prices, wastes, strict=True)]
-    tasks = tuple(sample.task(f"task-{at}", "work", group, str(D(units) / 10), tuple(points))
+    tasks = tuple(sample.task(f"task-{at}", "work", group, str(D(units) / 10), points)
                   for at, (group, points, units) in enumerate(work))
     firm = Settings(labour=Labour(cost_per_hour=rates[0], overhead_per_hour=rates[1]))
     firm = firm.model_copy(update={"pricing": firm.pricing.model_copy(update={
