@@ -26,6 +26,7 @@ from catalogue.tables.offers import (
 
 if TYPE_CHECKING:
     from catalogue.tables.base import metadata
+    from catalogue.tables.close_out import CLOSE_OUT_READ, CLOSE_OUT_SHEET
     from catalogue.tables.job_record import (
         CUSTOMER_PAYMENT,
         INVOICE,
@@ -51,15 +52,16 @@ if TYPE_CHECKING:
     from catalogue.tables.stock_sheets import STOCK_SHEET, STOCK_SHEET_READ
 
 __all__ = [
-    "BOX_PART", "CARRIAGE", "CUSTOMER_PAYMENT", "DELIVERY", "DELIVERY_LINE", "FIRM_META", "INVOICE",
-    "INVOICE_LINE", "ITEM", "ITEM_ROLE", "JOB", "JOB_DAY", "JOB_EVENT", "KEPT_TEXT", "LEVEL", "LOT",
-    "MOVE", "OFFER", "PLACE", "PLAN_LINE", "PRICE_COLUMNS", "PRICE_LIST", "PURCHASE_EVENT",
-    "PURCHASE_LINE", "PURCHASE_LINE_JOB", "PURCHASE_ORDER", "QUOTED", "READING", "RESERVATION",
-    "REVISION", "REVISION_BASIS", "SHELF_RULE", "STOCK_SHEET", "STOCK_SHEET_READ", "SUPPLIER",
-    "SUPPLIER_ITEM", "TIME_FILE", "TIME_LINE", "VARIATION", "VARIATION_EVENT", "WORTH", "metadata",
+    "BOX_PART", "CARRIAGE", "CLOSE_OUT_READ", "CLOSE_OUT_SHEET", "CUSTOMER_PAYMENT", "DELIVERY",
+    "DELIVERY_LINE", "FIRM_META", "INVOICE", "INVOICE_LINE", "ITEM", "ITEM_ROLE", "JOB", "JOB_DAY",
+    "JOB_EVENT", "KEPT_TEXT", "LEVEL", "LOT", "MOVE", "OFFER", "PLACE", "PLAN_LINE",
+    "PRICE_COLUMNS", "PRICE_LIST", "PURCHASE_EVENT", "PURCHASE_LINE", "PURCHASE_LINE_JOB",
+    "PURCHASE_ORDER", "QUOTED", "READING", "RESERVATION", "REVISION", "REVISION_BASIS",
+    "SHELF_RULE", "STOCK_SHEET", "STOCK_SHEET_READ", "SUPPLIER", "SUPPLIER_ITEM", "TIME_FILE",
+    "TIME_LINE", "VARIATION", "VARIATION_EVENT", "WORTH", "metadata",
 ]
 
-_WHEN_ASKED_FOR = ("stock", "stock_sheets", "orders", "job_record")
+_WHEN_ASKED_FOR = ("stock", "stock_sheets", "orders", "job_record", "close_out")
 
 
 def __getattr__(name: str) -> Any:

@@ -252,7 +252,8 @@ CUSTOMER_PAYMENT = Table(
 
 # One reading or tick of a job's close-out; the newest of its code and subject holds. `value` is as
 # it was read, in `unit`; `not_tested` is the reason why there is none ("" = it was tested).
-# `verdict` holds it against what was expected when it was entered.
+# `verdict` holds it against what was expected when it was entered; `accepted_because` is why one
+# that is not as expected may stand, by whom that says (`by`).
 READING = Table(
     "reading", metadata,
     Column("id", Integer, primary_key=True),
@@ -263,9 +264,11 @@ READING = Table(
     given("unit", Text),
     given("not_tested", Text),
     given("verdict", Text),
+    Column("accepted_because", Text, nullable=False, server_default=""),
     given("instrument", Text),
     Column("calibrated_on", IsoDate),
     given("conditions", Text),
+    Column("remark", Text, nullable=False, server_default=""),
     given("on_date", IsoDate),
     given("at", UtcTime),
     given("by", Text),
@@ -273,6 +276,8 @@ READING = Table(
                     name="verdict_known"),
     CheckConstraint("(not_tested = '') <> (verdict = 'not tested')", name="not_tested_has_reason"),
     CheckConstraint("(value = '') = (verdict = 'not tested')", name="tested_has_value"),
+    CheckConstraint("accepted_because = '' OR verdict = 'not as expected'",
+                    name="only_what_is_amiss_is_accepted"),
     Index(None, "job_id"),
     info=WRITTEN_ONCE,
     sqlite_strict=True,

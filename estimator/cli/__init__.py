@@ -37,6 +37,7 @@ COMMANDS = {
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs; say what became of them."),
     "orders": ("estimator.cli.orders", "orders", "Decide what to order from whom."),
     "stock": ("estimator.cli.stock", "stock", "Keep the books of the stock; see what is free."),
+    "closeout": ("estimator.cli.closeout", "closeout", "Test and hand over; see which days run."),
     "actuals": ("estimator.cli.actuals", "actuals", "Book hours, bills and payments of jobs."),
     "review": ("estimator.cli.review", "review", "Say where the margin of finished jobs went."),
     "diff": ("estimator.cli.diff", "diff", "Say what changed between two revisions, by cause."),

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from datetime import datetime, time
-from typing import TYPE_CHECKING, Any
+from datetime import date, datetime, time
+from typing import TYPE_CHECKING, Any, Protocol
 
 from estimator.papers import words
 from estimator.papers.sheets.pages import IDENTITY, Box, Content, Page, Row, Sum, letter
 from estimator.papers.sheets.pick_pages import Issued
 from estimator.papers.workbook.pen import A4, LINE_PT, lines_of
-from estimator.van.sheet_model import Sheet
 
 if TYPE_CHECKING:
     from xlsxwriter.format import Format
@@ -28,7 +27,23 @@ _QR_MM = 21
 _HEAD_PT = (24.0, 18.0)
 
 
-def sheet_workbook(sheet: Sheet, issued: Issued, pages: Sequence[Page]) -> bytes:
+class AnySheet(Protocol):
+    """What the workbook itself takes of a sheet; the pages have the rest."""
+
+    @property
+    def kind(self) -> str:
+        """Return what it is for."""
+
+    @property
+    def layout(self) -> int:
+        """Return by which lay-out it is read."""
+
+    @property
+    def on(self) -> date:
+        """Return its day."""
+
+
+def sheet_workbook(sheet: AnySheet, issued: Issued, pages: Sequence[Page]) -> bytes:
     """Return the workbook of a sheet as the bytes of an .xlsx file."""
     import xlsxwriter
 
@@ -164,7 +179,7 @@ class _Pen:
             self.ranges[of] = f"={IDENTITY}!${column}$1:${column}${len(of)}"
         return self.ranges[of]
 
-    def identity(self, sheet: Sheet) -> None:
+    def identity(self, sheet: AnySheet) -> None:
         """Write which sheet it is on a hidden page, and the words that may be chosen."""
         hidden = self.book.add_worksheet(IDENTITY)
         for at, (name, value) in enumerate((
@@ -181,7 +196,8 @@ class _Pen:
 
 
 _CELL: dict[str, Any] = {"border": 1, "text_wrap": True, "align": "left"}
-_BOXES = {"text": "text box", "lengths": "text box", "word": "box", "number": "box"}
+_BOXES = {"text": "text box", "lengths": "text box", "word": "box", "number": "box",
+          "reading": "box", "day": "day box"}
 _GREY = "#EDEDED"
 _INKS: dict[str, dict[str, Any]] = {
     "title": {"bold": True, "font_size": 14, "quote_prefix": True},
@@ -192,6 +208,7 @@ _INKS: dict[str, dict[str, Any]] = {
     "locked number": {**_CELL, "align": "center"},
     "nothing": {"border": 1, "bg_color": _GREY},
     "box": {**_CELL, "border": 2, "locked": False},
+    "day box": {**_CELL, "border": 2, "locked": False, "num_format": "yyyy-mm-dd"},
     "text box": {**_CELL, "border": 2, "locked": False, "num_format": "@"},
     "word": {"num_format": "@", "quote_prefix": True},
 }

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
@@ -19,6 +19,7 @@ from catalogue.cells import CellError, Formula, is_blank, read_cell
 from catalogue.columns import Column
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.validation import shown as as_said
+from estimator.closing.measured import measured
 from estimator.papers.digits import plain
 from estimator.papers.sheets.pages import IDENTITY, KEY, Box, Content, Page, Row, Sum, shown
 from estimator.survey.form_cells import FormSheet, cell_name
@@ -214,12 +215,34 @@ def _read(box: Box, value: Any, title: str) -> Decimal | str:
                         f"it may be: {', '.join(box.words)}")
     if box.kind == "lengths" and isinstance(value, int | float | Decimal):
         return plain(Decimal(str(value)))
+    if box.kind == "reading":
+        return _reading(value, box)
+    if box.kind == "day":
+        return _day(value, title)
     if box.kind in ("text", "lengths"):
         return str(read_cell(value, Column(title, Asked("text"))))
     number = Decimal(read_cell(value, Column(title, Asked("number", decimals=PLACES))))
     if number < 0:
         raise CellError(f"{plain(number)} is below 0", "write how many, 0 for none")
     return number
+
+
+def _reading(value: Any, box: Box) -> str:
+    said = value if isinstance(value, str) else _text(value)
+    found = None if isinstance(value, Formula | date | bool) else measured(said)
+    if found is None:
+        words = f", or: {', '.join(box.words)}" if box.words else ""
+        raise CellError(
+            f"{as_said(_said(value))} is not what an instrument shows",
+            f"write digits and a decimal point, without the unit; >200 if it shows no more{words}")
+    return str(found)
+
+
+def _day(value: Any, title: str) -> str:
+    if isinstance(value, datetime):
+        value = value.date()
+    day: date = read_cell(value, Column(title, Asked("date")))
+    return day.isoformat()
 
 
 def _said(value: Any) -> Any:

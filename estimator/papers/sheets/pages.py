@@ -21,11 +21,12 @@ class Box:
 
     Attributes:
         kind: "number" also takes the words; "word" takes nothing else; "lengths" takes a number or
-            a list of them as text.
+            a list of them as text; "reading" what an instrument shows, such as 492.3 or >200, or
+            one of the words; "day" a date.
         words: what may be chosen.
     """
 
-    kind: Literal["number", "text", "word", "lengths"] = "text"
+    kind: Literal["number", "text", "word", "lengths", "reading", "day"] = "text"
     words: tuple[str, ...] = ()
 
 
