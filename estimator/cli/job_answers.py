@@ -78,9 +78,10 @@ def reopen(**given: Any) -> None:
 @click.command()
 @_answer_options
 def close(**given: Any) -> None:
-    """Record that an accepted job is done: what went out for it has come back on its sheet.
+    """Record that an accepted job is done: goods are back on their sheet, tests and papers said.
 
-    What is still reserved for it is let go. What it used, and what that cost:
+    Of every reading somebody has said what it was, or why there is none: estimator closeout show
+    JOB. What is still reserved for it is let go. What it used, and what that cost:
     estimator stock used JOB.
 
     \b

@@ -206,7 +206,7 @@ def _external_loop(entry: Entry, of: _Of, given: DueFrom) -> Expected:
 def _continuity(entry: Entry, of: _Of, given: DueFrom) -> Expected:
     ohm = of.circuit.r1r2_ohm if of.circuit else None
     return Noted() if ohm is None else Noted(
-        f"{shown(Fraction(ohm), 2)} ohm at 20 °C by the plan", "joints add to it")
+        f"{shown(Fraction(ohm), 2)} Ω at 20 °C by the plan", "joints add to it")
 
 
 def _by_day(entry: Entry, of: _Of, given: DueFrom) -> Expected:

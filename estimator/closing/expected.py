@@ -24,6 +24,12 @@ BAD: Verdict = "not as expected"
 NOTED: Verdict = "noted"
 CELL, IRRADIANCE = "cell-temperature", "irradiance"
 _PLACES = 3
+_SIGNS = {"ohm": "Ω", "megohm": "MΩ", "degC": "°C", "W/m2": "W/m²"}
+
+
+def sign_of(unit: str) -> str:
+    """Return a unit as an instrument shows it."""
+    return _SIGNS.get(unit, unit)
 
 
 class Expected(Protocol):
@@ -91,7 +97,7 @@ class Within:
     @property
     def words(self) -> str:
         """Return the limits."""
-        unit = f" {self.unit}" if self.unit else ""
+        unit = f" {sign_of(self.unit)}" if self.unit else ""
         parts = [f"{name} {shown(limit, _PLACES)}{unit}"
                  for name, limit in (("at least", self.least), ("at most", self.most))
                  if limit is not None]
@@ -117,7 +123,7 @@ class Equal:
     @property
     def words(self) -> str:
         """Return the number."""
-        return f"{shown(Fraction(self.number), _PLACES)}{f' {self.unit}' if self.unit else ''}"
+        return f"{shown(Fraction(self.number), _PLACES)} {sign_of(self.unit)}".rstrip()
 
     def verdict(self, value: str, around: Mapping[str, str]) -> Verdict:
         """Return whether it is that number."""

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict
 
 from estimator.closing.due import Due
 from estimator.closing.entries import BoxKind
+from estimator.closing.expected import sign_of
 
 LAYOUT = 1  # raised when the sheet changes so that an older one can no longer be read
 
@@ -68,13 +69,17 @@ def rows_of(due: Sequence[Due]) -> tuple[ReadRow, ...]:
 
     Within a group all that is read of one string, circuit or phase comes before the next one.
     """
-    order = {name.name: at for at, name in enumerate(groups_of(due))}
-    subjects = {subject: at for at, subject in enumerate(dict.fromkeys(d.subject for d in due))}
+    order = {name: at for at, name in enumerate(dict.fromkeys(map(_place, due)))}
+    groups = {group.name: at for at, group in enumerate(groups_of(due))}
     sorted_due = sorted(
-        due, key=lambda each: (order[each.entry.group.name], subjects[each.subject]))
+        due, key=lambda each: (groups[each.entry.group.name], order[_place(each)]))
     return tuple(
         ReadRow(
             key=str(n), code=each.code, group=each.entry.group.name, read=each.entry.read,
-            subject=each.subject, unit=each.entry.unit, box=each.entry.box, words=each.words,
-            expected=each.expected.words, tolerance=each.expected.tolerance)
+            subject=each.subject, unit=sign_of(each.entry.unit), box=each.entry.box,
+            words=each.words, expected=each.expected.words, tolerance=each.expected.tolerance)
         for n, each in enumerate(sorted_due, 1))
+
+
+def _place(each: Due) -> tuple[str, str]:
+    return each.entry.group.name, each.subject

@@ -2,12 +2,13 @@
 
 A job is open until somebody says that it is accepted or declined, and again once it is reopened.
 Its goods are reserved from the acceptance on, until it is reopened or closed. It is closed when
-everything that went out for it has come back on a sheet; one that was closed too early is accepted
-again.
+everything that went out for it has come back on a sheet, and it is tested and handed over; one that
+was closed too early is accepted again.
 
 Codes of the problems: H101 no name, H102 answered already, H103 open already, H104 expired, H105 a
 budget, H113 closed though not accepted, H114 a pick sheet that is out, H115 goods of which nobody
-has said what came back, H116 an order to the site that has not all come.
+has said what came back, H116 an order to the site that has not all come; Z310 and Z311 what is
+open in its close-out.
 """
 
 from __future__ import annotations
@@ -159,7 +160,8 @@ def close(work: Connection, said: Said, at: datetime) -> JobState:
     Raises:
         ProblemsFound: H101, J001, J002 as `accept`; H113 if the job is not accepted; H114 for a
             pick sheet that was issued and not read; H115 if nobody has said since the last pick
-            what came back; H116 for an order to the site that has not all come.
+            what came back; H116 for an order to the site that has not all come; Z310 and Z311
+            for what is open in its close-out.
     """
     _meant(work, said)
     there = _state(work, said.job)
@@ -167,7 +169,7 @@ def close(work: Connection, said: Said, at: datetime) -> JobState:
         raise ProblemsFound([Problem(
             "H113", _place(said.job), f"the job is {there.state}, and only an accepted one is "
             "closed", f"estimator jobs accept {said.job} --name NAME")])
-    problems = unsettled(work, said.job)
+    problems = unsettled(work, said.job, there.revision, at.astimezone().date())
     if problems:
         raise ProblemsFound(problems)
     release(work, said.job, _posted(said, at), "closed")

@@ -1,8 +1,9 @@
-"""What must be settled before a job can be closed: sheets that are out, goods, orders."""
+"""What must be settled before a job can be closed: sheets that are out, goods, orders, tests."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
 from sqlalchemy import Connection, Row, select
@@ -13,15 +14,24 @@ from estimator.papers.digits import plain
 from estimator.workflow.order_records import kept_orders
 
 
-def unsettled(work: Connection, job: str) -> list[Problem]:
+def unsettled(work: Connection, job: str, revision: int, on: date) -> list[Problem]:
     """Return a problem for each thing that keeps a job from being closed.
 
     The newest pick sheet must have been read, since goods may have gone out with it; an older one
     cannot be read any more. And since the last pick a sheet must have said what came back, even if
     nothing did: else what was used is a guess. What was ordered to the site must have come, or the
-    rest be cancelled.
+    rest be cancelled. And of every reading that is due by the accepted revision somebody must have
+    said what it was, or why there is none; one that is not as expected needs a reason to stand.
     """
-    return [*_unsettled(job, _sheets(work, job)), *_to_come(work, job)]
+    return [*_unsettled(job, _sheets(work, job)), *_to_come(work, job),
+            *_close_out(work, job, revision, on)]
+
+
+def _close_out(work: Connection, job: str, revision: int, on: date) -> list[Problem]:
+    from estimator.workflow.closeout_job import firms_practice, left_open  # it asks how jobs stand
+    from estimator.workflow.firm import firm_files
+
+    return left_open(work, job, revision, firms_practice(firm_files()), on)
 
 
 def _to_come(work: Connection, job: str) -> Iterator[Problem]:
