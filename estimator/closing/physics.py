@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
@@ -66,15 +65,3 @@ def insulation_test(system_v: Fraction, table: PracticeTable) -> InsulationTest 
         if system_v < Fraction(to_v) or (included == "yes" and system_v == Fraction(to_v)):
             return InsulationTest(Fraction(test_v), Fraction(least))
     return None
-
-
-def spread(values: Iterable[Fraction]) -> Fraction:
-    """Return by which share the greatest is above the least; 0 of less than two.
-
-    Raises:
-        ValueError: for a value that is not above 0.
-    """
-    found = sorted(values)
-    if found and found[0] <= 0:
-        raise ValueError("readings are above 0")
-    return found[-1] / found[0] - 1 if found else Fraction(0)

@@ -37,7 +37,7 @@ from estimator.workflow.database import at_work
 from estimator.workflow.firm import database_of, firm_files
 from estimator.workflow.form_file import read_form_file
 
-_MAY_BE_BELOW_0 = ("degC", "°C")
+_BELOW_0 = "°C"  # only a temperature may be
 _CONDITIONS = (("irradiance", "W/m2"), ("cell-temperature", "degC"))
 
 
@@ -233,7 +233,7 @@ def misread(box: BoxKind, unit: str, value: str, today: date) -> tuple[str, str,
     """Return code, words and remedy of what no reading can be: a day to come, or one below 0."""
     if box == "day" and value and date.fromisoformat(value) > today:
         return "Z317", f"{value} is still to come", "write the day on which it was done"
-    if box == "number" and "-" in value[:2] and unit not in _MAY_BE_BELOW_0:
+    if box == "number" and "-" in value[:2] and unit != _BELOW_0:
         return ("Z318", f"{value} {unit} is below 0".replace("  ", " "),
                 "write what the instrument shows; only a temperature is below 0")
     return None

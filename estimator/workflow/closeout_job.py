@@ -14,6 +14,7 @@ from sqlalchemy import Connection
 
 from catalogue.problems import Place, Problem, ProblemsFound
 from estimator.closing.due import JOB, Due
+from estimator.closing.expected import sign_of
 from estimator.papers.contract import EstimateJson
 from estimator.practice.pack import Practice
 from estimator.workflow.basis import firm_practice, firm_settings
@@ -76,11 +77,11 @@ def _blank(found: CloseOut) -> Iterator[Problem]:
 def _amiss(found: CloseOut) -> Iterator[Problem]:
     job = found.estimate.job.id
     for due, reading in found.amiss:
-        unit = f" {due.entry.unit}" if due.entry.unit else ""
+        read = f"{reading.value} {sign_of(due.entry.unit)}".rstrip()
         wanted = due.expected.words or "something else"
         yield Problem(
             "Z311", Place(f"job {job}"),
-            f"{named(due)} is not as expected: {reading.value}{unit}, where {wanted} is expected",
+            f"{named(due)} is not as expected: {read}, where {wanted} is expected",
             f"mend it and read again, or say why it may stand: estimator closeout set {job} "
             f"{due.code} {_quoted(due.subject)} --accept-because REASON --name NAME")
 

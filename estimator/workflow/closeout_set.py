@@ -11,6 +11,7 @@ from datetime import date, datetime
 
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from estimator.closing.due import Due
+from estimator.closing.expected import sign_of
 from estimator.closing.measured import measured
 from estimator.workflow.closeout_back import misread
 from estimator.workflow.closeout_job import firms_practice, named, taken_revision
@@ -134,7 +135,7 @@ def _value(due: Due, said: ReadingSaid, today: date) -> str:
     wrong = _wanted(due, value)
     if wrong is None:
         value = str(measured(value)) if due.entry.box == "number" else value
-        wrong = misread(due.entry.box, due.entry.unit, value, today)
+        wrong = misread(due.entry.box, sign_of(due.entry.unit), value, today)
     if wrong is not None:
         raise ProblemsFound([Problem(wrong[0], Place(f"job {said.job}"), *wrong[1:])])
     return value

@@ -16,6 +16,7 @@ from estimator.workflow.job_days import DaySaid, record_day, stands_of
 from estimator.workflow.job_list import listed_jobs
 from estimator.workflow.job_states import Event, Said, record
 from tests.chain.desk import quote, run
+from tests.closed_out import all_said
 
 JOB = "D-101"
 AT = datetime(2026, 11, 30, 12, tzinfo=UTC)
@@ -42,6 +43,8 @@ def codes(what: str, on: str, **more: object) -> list[str]:
 
 
 def answer(event: Event) -> None:
+    if event == "closed":
+        all_said("estimator.db", JOB, ACCEPTED)
     record("estimator.db", event, Said(JOB, "R. Owner"), ACCEPTED)
 
 

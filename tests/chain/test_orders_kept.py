@@ -24,6 +24,7 @@ from catalogue.stock_books import ledger_faults, load_stock
 from catalogue.tables import LOT, MOVE, PLACE, PURCHASE_LINE
 from estimator.workflow.job_states import Said, record
 from tests.chain.desk import DAY, codes, quote, run
+from tests.closed_out import all_said
 
 pytestmark = pytest.mark.usefixtures("accepted")
 
@@ -357,6 +358,7 @@ def test_a_job_whose_goods_all_lie_there_has_nothing_to_order() -> None:
 
 def test_a_job_is_not_closed_while_an_order_to_its_site_is_to_bring_something() -> None:
     place("--to-site", "--receiver", "R. Site")
+    all_said("estimator.db", "D-101", datetime.now(UTC))
     refused = run("jobs", "close", "D-101", "--name", "S. Fitter")
     assert refused.exit_code == 1
     # By hand, from the orders of the first test.

@@ -35,6 +35,7 @@ from estimator.workflow.quote import QuoteRequest, quote
 from estimator.workflow.reserving import reserve_again
 from estimator.workflow.stock_counts import Counting, count
 from estimator.workflow.stock_moves import Moving, Receiving, move, receive
+from tests.closed_out import all_said
 
 SURVEY = Path(__file__).parents[2] / "demo_jobs" / "storage-outside" / "survey.toml"
 JOB, SITE, NOON = "D-101", "site D-101", datetime(2026, 11, 12, 12, tzinfo=UTC)
@@ -206,6 +207,8 @@ class AnyOrder(RuleBasedStateMachine):
 
     @rule(by=st.sampled_from(["accepted", "reopened", "closed"]))
     def is_accepted_or_cancelled(self, by: Any) -> None:
+        if by == "closed":
+            all_said(self.database, JOB, NOON)
         try:
             record(self.database, by, Said(JOB, "R. Owner"), NOON)
         except ProblemsFound:
