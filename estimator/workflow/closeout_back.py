@@ -16,7 +16,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, Row, func, insert, select
 
@@ -203,9 +203,8 @@ class _Said:
             self.tell("Z306", (page, row.key, pages.WHY_NOT),
                       f"row {row.key} has a reading and a reason why there is none",
                       "clear one of the two")
-        wrong = misread(row.box, row.unit, value, self.today)
-        if wrong is not None:
-            self.tell(wrong[0], (page, row.key, pages.READ), wrong[1], wrong[2])
+        self.problems += misread(Asked(row.box, row.unit), value, self.today,
+                                 self.marks.place(page, row.key, pages.READ))
         instrument, calibrated = self.instrument(row)
         return Reading(
             row.code, row.subject, on, self.by, value, "" if value else why_not,
@@ -229,14 +228,23 @@ class _Said:
             date.fromisoformat(day) if day else None)
 
 
-def misread(box: BoxKind, unit: str, value: str, today: date) -> tuple[str, str, str] | None:
-    """Return code, words and remedy of what no reading can be: a day to come, or one below 0."""
-    if box == "day" and value and date.fromisoformat(value) > today:
-        return "Z317", f"{value} is still to come", "write the day on which it was done"
-    if box == "number" and "-" in value[:2] and unit != _BELOW_0:
-        return ("Z318", f"{value} {unit} is below 0".replace("  ", " "),
-                "write what the instrument shows; only a temperature is below 0")
-    return None
+class Asked(NamedTuple):
+    """What a row asks for: the kind of its box, and the unit as an instrument shows it."""
+
+    box: BoxKind
+    unit: str
+
+
+def misread(asked: Asked, value: str, today: date, where: Place) -> list[Problem]:
+    """Return what no reading can be: a day that is still to come, or a number below 0."""
+    if asked.box == "day" and value and date.fromisoformat(value) > today:
+        return [Problem("Z317", where, f"{value} is still to come",
+                        "write the day on which it was done")]
+    if asked.box == "number" and "-" in value[:2] and asked.unit != _BELOW_0:
+        return [Problem(
+            "Z318", where, f"{' '.join((value, asked.unit)).strip()} is below 0",
+            "write what the instrument shows; only a temperature is below 0")]
+    return []
 
 
 # -- what it said the last time --------------------------------------------------------------------

@@ -13,7 +13,7 @@ from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from estimator.closing.due import Due
 from estimator.closing.expected import sign_of
 from estimator.closing.measured import measured
-from estimator.workflow.closeout_back import misread
+from estimator.workflow.closeout_back import Asked, misread
 from estimator.workflow.closeout_job import firms_practice, named, taken_revision
 from estimator.workflow.closeout_readings import (
     AMISS,
@@ -132,29 +132,33 @@ def _value(due: Due, said: ReadingSaid, today: date) -> str:
     for word in due.words:
         if value.lower() == word.lower():
             return word
-    wrong = _wanted(due, value)
-    if wrong is None:
+    where = Place(f"job {said.job}")
+    problems = _no_answer(due, value, where)
+    if not problems:
         value = str(measured(value)) if due.entry.box == "number" else value
-        wrong = misread(due.entry.box, sign_of(due.entry.unit), value, today)
-    if wrong is not None:
-        raise ProblemsFound([Problem(wrong[0], Place(f"job {said.job}"), *wrong[1:])])
+        problems = misread(
+            Asked(due.entry.box, sign_of(due.entry.unit)), value, today, where)
+    if problems:
+        raise ProblemsFound(problems)
     return value
 
 
-def _wanted(due: Due, value: str) -> tuple[str, str, str] | None:
-    """Return what is wrong with a value that is none of the words; None if nothing is."""
-    words = f", or: {', '.join(due.words)}" if due.words else ""
+def _no_answer(due: Due, value: str, where: Place) -> list[Problem]:
+    """Return what is wrong with a value that is none of the words."""
     match due.entry.box:
         case "number" if measured(value) is None:
-            return ("Z314", f"'{value}' is not what an instrument shows",
-                    "digits and a decimal point, without the unit; >200 if it shows no more"
-                    f"{words}")
+            words = f", or: {', '.join(due.words)}" if due.words else ""
+            return [Problem(
+                "Z314", where, f"'{value}' is not what an instrument shows",
+                f"digits and a decimal point, without the unit; >200 if it shows no more{words}")]
         case "day" if not _is_day(value):
-            return "Z314", f"'{value}' is not a date", "year-month-day, such as 2026-03-31"
+            return [Problem("Z314", where, f"'{value}' is not a date",
+                            "year-month-day, such as 2026-03-31")]
         case "yes" | "word":
-            return "Z314", f"'{value}' is none of the words", f"it may be: {', '.join(due.words)}"
+            return [Problem("Z314", where, f"'{value}' is none of the words",
+                            f"it may be: {', '.join(due.words)}")]
         case _:
-            return None
+            return []
 
 
 def _is_day(value: str) -> bool:

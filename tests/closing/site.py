@@ -38,29 +38,29 @@ def row_of(sheet: CloseOutSheet, code: str) -> ReadRow:
     return next(row for row in sheet.rows if row.code == code)
 
 
-def head(**more: Any) -> dict[tuple[str, str], Any]:
+def head(on: date = TESTED) -> dict[tuple[str, str], Any]:
     """Return who tested, when, under which sky, and with which instrument."""
     return {
-        (pages.TESTED_BY, pages.HERE): "M. Fitter", (pages.DAY, pages.HERE): TESTED,
+        (pages.TESTED_BY, pages.HERE): "M. Fitter", (pages.DAY, pages.HERE): on,
         (pages.WEATHER, pages.HERE): "clear, light wind", ("A", pages.HERE): "installation tester",
-        ("A", pages.SERIAL): "4711", ("A", pages.CALIBRATED): date(2026, 3, 2), **more}
+        ("A", pages.SERIAL): "4711", ("A", pages.CALIBRATED): date(2026, 3, 2)}
 
 
-def sound(sheet: CloseOutSheet) -> Marks:
+def sound(sheet: CloseOutSheet, on: date = TESTED) -> Marks:
     """Return marks of a job on which everything is as it should be."""
-    marks: Marks = {pages.WITH: head(), pages.READINGS: {}, pages.HANDING: {}}
+    marks: Marks = {pages.WITH: head(on), pages.READINGS: {}, pages.HANDING: {}}
     for row in sheet.rows:
         page = marks[pages.page_of(row)]
-        page[row.key, pages.READ] = _sound(row)
+        page[row.key, pages.READ] = _sound(row, on)
         if row.box == "number":
             page[row.key, pages.INSTRUMENT] = "A"
     return marks
 
 
-def _sound(row: ReadRow) -> Any:
+def _sound(row: ReadRow, on: date) -> Any:
     if row.code in SOUND:
         return SOUND[row.code]
-    return {"text": "as set", "day": TESTED}.get(row.box, row.words[0] if row.words else None)
+    return {"text": "as set", "day": on}.get(row.box, row.words[0] if row.words else None)
 
 
 def put(marks: Marks, sheet: CloseOutSheet, code: str, value: Any, title: str = pages.READ) -> None:

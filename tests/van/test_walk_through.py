@@ -16,10 +16,13 @@ import pytest
 from click.testing import CliRunner
 
 from estimator.cli import main
+from estimator.papers.sheets.closeout_pages import WHY_NOT
 from estimator.papers.sheets.pages import ALL
+from estimator.workflow.closeout_sheet import issue_close_out
 from estimator.workflow.stock_sheet import SheetAsked, issue_sheet
 from estimator.workflow.used import job_used
 from tests.approved import check_approved
+from tests.closing.site import put, sound
 from tests.van.desk import all_picked, all_used, books, fill, key_of
 
 ROOT = Path(__file__).parents[2]
@@ -46,7 +49,7 @@ def desk(tmp_path: Path, starter_template: Path, monkeypatch: pytest.MonkeyPatch
                     tmp_path / "demo_jobs" / "storage-outside")
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("ESTIMATOR_DB", raising=False)
-    for module in ("common", "job_answers", "stock", "stock_sheets"):
+    for module in ("closeout", "common", "job_answers", "stock", "stock_sheets"):
         monkeypatch.setattr(f"estimator.cli.{module}.datetime", OnThatDay)
     return tmp_path
 
@@ -77,11 +80,22 @@ def returned_as_told(file: Path) -> None:
     file.write_bytes(fill(file.read_bytes(), {"Comes back": marks, "Bought": bought}))
 
 
+def filled_as_told(file: Path) -> None:
+    """Fill the close-out sheet in: all is sound, but there is no hose for the water test."""
+    made = issue_close_out("estimator.db", "D-101", THAT_DAY.date(), THAT_DAY, file, replace=True)
+    assert not made.new
+    marks = sound(made.sheet, THAT_DAY.date())
+    put(marks, made.sheet, "water", None)
+    put(marks, made.sheet, "water", "no hose at the house", WHY_NOT)
+    file.write_bytes(fill(file.read_bytes(), marks))
+
+
 def test_the_walk_through_of_the_readme_runs_from_quote_to_what_was_used(desk: Path) -> None:
     assert [each[:2] for each in COMMANDS] == [
         ["quote", "demo_jobs/storage-outside/survey.toml"], ["jobs", "accept"],
         ["stock", "places"], ["stock", "places"], ["stock", "count"], ["stock", "sheet"],
-        ["stock", "picked"], ["stock", "sheet"], ["stock", "returned"], ["jobs", "close"],
+        ["stock", "picked"], ["stock", "sheet"], ["stock", "returned"], ["closeout", "sheet"],
+        ["closeout", "read"], ["jobs", "close"],
         ["stock", "used"]]
     printed = []
     for arguments in COMMANDS:
@@ -89,10 +103,14 @@ def test_the_walk_through_of_the_readme_runs_from_quote_to_what_was_used(desk: P
             picked_as_told(Path(arguments[2]))
         if arguments[:2] == ["stock", "returned"]:
             returned_as_told(Path(arguments[2]))
+        if arguments[:2] == ["closeout", "read"]:
+            filled_as_told(Path(arguments[2]))
         printed.append(typed(arguments))
     assert "short: 1 each 11503-HB" in printed[5]
     assert "short: 1 each 12060" in printed[5]
     assert printed[6].endswith("Written.\n")
+    assert "water: not tested because no hose at the house" in printed[10]
+    assert "still blank: 0" in printed[10]
     check_approved("van/used.txt", printed[-1])
 
     used = {each.item: each for each in job_used("estimator.db", "D-101").lines}
