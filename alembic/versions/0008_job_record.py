@@ -93,18 +93,14 @@ def upgrade() -> None:
         sa.Column("unit", sa.Text(), nullable=False),
         sa.Column("not_tested", sa.Text(), nullable=False),
         sa.Column("verdict", sa.Text(), nullable=False),
-        sa.Column("accepted_because", sa.Text(), server_default="", nullable=False),
         sa.Column("instrument", sa.Text(), nullable=False),
         sa.Column("calibrated_on", DAY),
         sa.Column("conditions", sa.Text(), nullable=False),
-        sa.Column("remark", sa.Text(), server_default="", nullable=False),
         sa.Column("on_date", DAY, nullable=False),
         sa.Column("at", MOMENT, nullable=False),
         sa.Column("by", sa.Text(), nullable=False),
         sa.CheckConstraint("(not_tested = '') <> (verdict = 'not tested')",
                            name="not_tested_has_reason"),
-        sa.CheckConstraint("accepted_because = '' OR verdict = 'not as expected'",
-                           name="only_what_is_amiss_is_accepted"),
         sa.CheckConstraint("(value = '') = (verdict = 'not tested')", name="tested_has_value"),
         sa.CheckConstraint("verdict IN ('as expected', 'not as expected', 'noted', 'not tested')",
                            name="verdict_known"),
@@ -271,43 +267,9 @@ def upgrade() -> None:
         sqlite_strict=True,
     )
     op.create_index("ix_variation_event_job_id", "variation_event", ["job_id"])
-    op.create_table(
-        "close_out_sheet",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("job_id", sa.Text(), nullable=False),
-        sa.Column("number", sa.Integer(), nullable=False),
-        sa.Column("revision", sa.Integer(), nullable=False),
-        sa.Column("sheet_json", sa.Text(), nullable=False),
-        sa.Column("digest", sa.Text(), nullable=False),
-        sa.Column("issued_at", MOMENT, nullable=False),
-        sa.CheckConstraint("number >= 1", name="number_from_one"),
-        sa.ForeignKeyConstraint(
-            ["job_id", "revision"], ["revision.job_id", "revision.number"],
-            name="fk_close_out_sheet_job_id_revision_revision"),
-        sa.PrimaryKeyConstraint("id", name="pk_close_out_sheet"),
-        sa.UniqueConstraint("job_id", "number", name="uq_close_out_sheet_job_id_number"),
-        sqlite_strict=True,
-    )
-    op.create_table(
-        "close_out_read",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("sheet_id", sa.Integer(), nullable=False),
-        sa.Column("marks_json", sa.Text(), nullable=False),
-        sa.Column("digest", sa.Text(), nullable=False),
-        sa.Column("at", MOMENT, nullable=False),
-        sa.Column("by", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["sheet_id"], ["close_out_sheet.id"],
-            name="fk_close_out_read_sheet_id_close_out_sheet"),
-        sa.PrimaryKeyConstraint("id", name="pk_close_out_read"),
-        sqlite_strict=True,
-    )
-    op.create_index("ix_close_out_read_sheet_id", "close_out_read", ["sheet_id"])
 
 
 def downgrade() -> None:
-    op.drop_table("close_out_read")
-    op.drop_table("close_out_sheet")
     op.drop_table("variation_event")
     op.drop_table("variation")
     op.drop_table("quoted")
