@@ -119,7 +119,8 @@ def _revisions(work: Connection, job: str) -> tuple[RevisionKept, ...]:
     plan = (select(func.sum(p.amount_minor)).where(p.job_id == r.job_id, p.number == r.number)
             .scalar_subquery())
     return tuple(
-        RevisionKept(row.number, row.on_date, row.kind, row.net_minor, row.plan)
+        RevisionKept(row.number, row.on_date, row.kind, row.net_minor,
+                     None if row.plan is None else int(row.plan))
         for row in work.execute(
             select(r.number, r.on_date, r.kind, r.net_minor, plan.label("plan"))
             .where(r.job_id == job).order_by(r.number)))

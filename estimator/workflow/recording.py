@@ -3,7 +3,8 @@
 `QUOTED` holds what a revision is about, `PLAN_LINE` what it was reckoned to cost, line by line. A
 quote writes neither, which would make it slower: the row comes when something is said of the job,
 the lines when a revision is accepted, and `fill_quoted` and `fill_plans` write what is still
-missing, such as for revisions from before these rows were kept. All add rows and commit nothing.
+missing: of quotes of which nothing was said yet, and of revisions from before these rows were kept.
+All add rows and commit nothing, but `fill_missing`.
 """
 
 from __future__ import annotations
@@ -11,8 +12,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import asdict
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, Engine, func, insert, select
 
+from catalogue import db
 from catalogue.tables import JOB_EVENT, PLAN_LINE, QUOTED, REVISION
 from estimator.papers.contract import EstimateJson
 from estimator.papers.planned import plan_lines, quoted_job
@@ -46,6 +48,24 @@ def write_plan(work: Connection, kept: EstimateJson) -> None:
             work.execute(insert(PLAN_LINE), lines)
 
 
+def fill_missing(engine: Engine, tell: Tell = lambda done, of: None) -> None:
+    """Write all that is missing, before many jobs are added up; a database that has all is read.
+
+    Args:
+        engine: an open database.
+        tell: called with how many revisions are done, and of how many.
+    """
+    with db.session(engine, write=False) as work:
+        quoted, kept = (work.scalar(select(func.count()).select_from(table)) or 0
+                        for table in (QUOTED, REVISION))
+        complete = quoted == kept and not _without_plan(work)
+    if not complete:
+        with db.session(engine) as work:
+            fill_quoted(work, tell)
+            fill_plans(work, tell)
+            work.commit()
+
+
 def fill_quoted(work: Connection, tell: Tell = lambda done, of: None) -> int:
     """Write what each revision is about where it is missing; the caller commits.
 
@@ -70,13 +90,16 @@ def fill_plans(work: Connection, tell: Tell = lambda done, of: None) -> int:
     Returns:
         how many revisions were gone through.
     """
+    return _each(work, _without_plan(work), write_plan, tell)
+
+
+def _without_plan(work: Connection) -> list[_Key]:
     there = select(PLAN_LINE.c.line).where(
         PLAN_LINE.c.job_id == JOB_EVENT.c.job_id, PLAN_LINE.c.number == JOB_EVENT.c.revision)
-    missing = [(row.job_id, row.revision) for row in work.execute(
+    return [(row.job_id, row.revision) for row in work.execute(
         select(JOB_EVENT.c.job_id, JOB_EVENT.c.revision).distinct()
         .where(JOB_EVENT.c.event == "accepted", ~there.exists())
         .order_by(JOB_EVENT.c.job_id, JOB_EVENT.c.revision))]
-    return _each(work, missing, write_plan, tell)
 
 
 def _each(

@@ -1,5 +1,5 @@
 """The manager's review: what the firm's jobs say together in a period. Nothing is written but the
-files that are asked for.
+files that are asked for, and beside a quote what it is about, where nothing was said of it yet.
 
 Codes of the problems: Z401 an unknown report, Z402 a period that ends before it begins, Z403 a
 filter by what no job has, Z404 a period that cannot be read, Z405 a change without a period to
@@ -27,6 +27,7 @@ from estimator.review.report import Report, Review
 from estimator.settings import Settings
 from estimator.workflow.basis import firm_settings
 from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.recording import fill_missing
 from estimator.workflow.review_asked import Asked
 from estimator.workflow.review_jobs import FILTERS, Wanted
 from estimator.workflow.review_reports import AS_OF_THE_DAY, MIX, REPORTS, usual_reports
@@ -74,6 +75,7 @@ def review(request: ReviewRequest, tell: Tell) -> Review:
     settings = firm_settings(files)
     engine = db.open_database(database_of(request.database, files))
     try:
+        fill_missing(engine)
         with db.session(engine, write=False) as work:
             problems += _nobody_has(work, request.filters)
             if problems:

@@ -13,7 +13,7 @@ from catalogue.tables import JOB_EVENT, PLAN_LINE, QUOTED, REVISION
 from estimator.papers.contract import EstimateJson
 from estimator.workflow.job_states import Said, record
 from estimator.workflow.recording import fill_plans, fill_quoted
-from tests.chain.desk import quote
+from tests.chain.desk import quote, run
 
 JOB = "D-101"
 NOON = datetime(2026, 11, 12, 12, tzinfo=UTC)
@@ -59,4 +59,14 @@ def test_what_is_missing_is_written_for_every_revision_that_needs_it(quoted: Pat
         assert (fill_quoted(work), fill_plans(work)) == (0, 0)
         with pytest.raises(ValueError, match="written once"):
             work.execute(delete(PLAN_LINE))
+    engine.dispose()
+
+
+def test_a_review_writes_what_is_missing_first(quoted: Path) -> None:
+    engine = db.open_database("estimator.db")
+    with db.session(engine, write=False) as work:
+        assert work.execute(select(QUOTED)).first() is None
+    assert run("review", "--json").exit_code == 0
+    with db.session(engine, write=False) as work:
+        assert work.execute(select(QUOTED.c.job_id)).scalar_one() == JOB
     engine.dispose()
