@@ -146,8 +146,10 @@ def _at_least(entry: Entry, of: _Of, given: DueFrom) -> Expected:
 
 
 def _at_most(entry: Entry, of: _Of, given: DueFrom) -> Expected:
-    most = _numbers(entry, given)[0]
-    return Noted() if most is None else Within(entry.unit, most=most)
+    """Return the first limit; a second is that of the rules, which may ask for less."""
+    most, *rules = _numbers(entry, given)
+    told = "".join(f"the rules: at most {shown(each)} {entry.unit}" for each in rules if each)
+    return Noted() if most is None else Within(entry.unit, most=most, tolerance=told)
 
 
 def _between(entry: Entry, of: _Of, given: DueFrom) -> Expected:
@@ -164,8 +166,7 @@ def _equal(entry: Entry, of: _Of, given: DueFrom) -> Expected:
 
 def _like(entry: Entry, of: _Of, given: DueFrom) -> Expected:
     share = _numbers(entry, given)[0]
-    other = next(each for each in given.entries if each.code == entry.figure)
-    return Noted() if share is None else Like(entry.figure, other.read, share)
+    return Noted() if share is None else Like(entry.figure, share)
 
 
 def _string_volts(entry: Entry, of: _Of, given: DueFrom) -> Expected:

@@ -135,13 +135,8 @@ class Like:
     """As much as another reading of the same subject, by its code."""
 
     other: str
-    other_words: str
     share: Fraction
-
-    @property
-    def words(self) -> str:
-        """Return what it is like."""
-        return f"as: {self.other_words}"
+    words: str = "as much as the row above"
 
     @property
     def tolerance(self) -> str:

@@ -2,7 +2,8 @@
 
 Strings come from the chosen layout, else from the panels of each plane; circuits from the sizing of
 their cables; the data sheet of the panel from what was kept with the revision. Panel electronics
-change what a string shows, so that nothing is expected of it then.
+change what a string shows, so that nothing is expected of it then. What nobody knows of the house
+is not taken for no: its reading is due, and may say why it was left out.
 """
 
 from __future__ import annotations
@@ -61,9 +62,9 @@ def _circumstances(estimate: EstimateJson, facts: Mapping[str, Any]) -> Iterator
         "converter": "converter" in parts,
         "backup": "backup" in parts,
         "storage without backup": storage and "backup" not in parts,
-        "vehicle and storage": storage and facts.get("supply.electric_vehicle") is True,
+        "vehicle and storage": storage and facts.get("supply.electric_vehicle") is not False,
         "roof": "panels" in parts and pitched,
-        "electrode": facts.get("supply.earthing") == "TT" or "electrode" in tasks,
+        "electrode": facts.get("supply.earthing") in (None, "TT") or "electrode" in tasks,
         "metering": metering,
         "metering and storage": metering and storage,
         "metering and panels": metering and "panels" in parts,
@@ -72,7 +73,7 @@ def _circumstances(estimate: EstimateJson, facts: Mapping[str, Any]) -> Iterator
         "alarm": "alarm" in families,
         "sealing": "sealing" in families,
         "cut": not tasks.isdisjoint(_CUT),
-        "frost": storage and facts.get("storage.frost") is True,
+        "frost": storage and facts.get("storage.frost") is not False,
         "told after": "converter" in parts and "office-approval" not in tasks,
         "asked first": "converter" in parts and "office-approval" in tasks,
     }

@@ -17,7 +17,8 @@ from estimator.workflow.jobs import kept_estimate
 from estimator.workflow.quote import QuoteRequest, quote
 
 ROOT = Path(__file__).parents[2]
-JOBS = {"panels-and-storage": "D-102", "slate-hip": "D-103", "three-phase-stack": "D-105"}
+JOBS = {"mostly-unknown": "D-106", "panels-and-storage": "D-102", "slate-hip": "D-103",
+        "three-phase-stack": "D-105"}
 
 
 @pytest.fixture(scope="module")
@@ -71,3 +72,11 @@ def test_what_the_survey_says_decides_what_is_due(designs: dict[str, Design]) ->
             "asked first", "roof", "cut"} <= stack.circumstances
     assert "storage without backup" not in stack.circumstances
     assert "electrode" in designs["slate-hip"].circumstances  # TT
+
+
+def test_what_nobody_knows_is_not_taken_for_no(designs: dict[str, Design]) -> None:
+    unknown = designs["mostly-unknown"]
+    assert unknown.earthing == ""
+    assert {"electrode", "frost", "vehicle and storage"} <= unknown.circumstances
+    known = designs["panels-and-storage"].circumstances
+    assert {"electrode", "frost", "vehicle and storage"}.isdisjoint(known)
