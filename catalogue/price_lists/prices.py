@@ -52,7 +52,7 @@ class Prices(dict[Any, Any]):
 
     def _read(self, cell: Any) -> int | Finer | Fault:
         if isinstance(cell, str):
-            bare = self._without_sign(cell)
+            bare = self.without_sign(cell)
             if isinstance(bare, Fault):
                 return bare
             number = scaled(bare, PLACES, self.mark)
@@ -62,8 +62,8 @@ class Prices(dict[Any, Any]):
             return number
         return meant(number, cell, self.free_items)
 
-    def _without_sign(self, cell: str) -> str | Fault:
-        """Return the text without a sign that agrees with the currency."""
+    def without_sign(self, cell: str) -> str | Fault:
+        """Return the text without a sign that agrees with the currency; a fault without any."""
         text = cell.translate(SPACES).strip()
         if not text:
             return Fault("A112", "the price is missing", "ask the supplier for it")

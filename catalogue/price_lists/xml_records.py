@@ -57,8 +57,14 @@ class Records:
         root: name of the outermost element, once the first record is out; "" before.
     """
 
-    def __init__(self, path: Path, names: frozenset[str], shown: str) -> None:
-        """Take the names of the elements that are records, whatever is round them."""
+    def __init__(
+        self, path: Path, names: frozenset[str], shown: str, most_parts: int = _MOST_PARTS
+    ) -> None:
+        """Take the names of the elements that are records, whatever is round them.
+
+        most_parts: elements that one record may have.
+        """
+        self.most_parts = most_parts
         self.path, self.names, self.shown = path, names, shown
         self.root = ""
         self.ready: list[Element] = []
@@ -101,7 +107,7 @@ class Records:
         if not self.open and local not in self.names:
             return
         self.count = self.count + 1 if self.open else 1
-        if self.depth > _DEEPEST or self.count > _MOST_PARTS:
+        if self.depth > _DEEPEST or self.count > self.most_parts:
             raise _refused(self.shown, self.parser.CurrentLineNumber, "a line of this catalogue "
                            "has more in it than any catalogue needs", "ask the supplier about it")
         element = Element(local, {key.rsplit(" ", 1)[-1]: value for key, value in given.items()},

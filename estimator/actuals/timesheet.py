@@ -7,18 +7,19 @@ Z211 waiting or rework without a cause, Z218 a rate.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from catalogue.price_lists import dates, texts
+from catalogue.price_lists import texts
 from catalogue.price_lists.column_map import ColumnMap, FieldSet
 from catalogue.price_lists.faults import Fault, told
 from catalogue.price_lists.field_rows import FieldRow
 from catalogue.price_lists.prices import Finer, Prices
 from catalogue.problems import suggestion
 from estimator.actuals.durations import DAY, clock, clock_of, hours_of, in_words, minutes_of
+from estimator.actuals.row_reader import RowReader
 
 REWORK, WAITING = "rework", "waiting"
 # The groups of the norms, and work that is done again.
@@ -116,56 +117,33 @@ class HowRead:
     decimal_hours: bool = False
 
 
-class TimeReader:
+class TimeReader(RowReader):
     """Reads one row after another; `faults` are those of the last."""
 
     def __init__(self, how: HowRead) -> None:
-        self.map, self.decimal = how.columns, how.decimal_hours
+        super().__init__(how.columns)
+        self.decimal = how.decimal_hours
         self.rates = Prices(how.columns.currency, how.columns.decimal_mark, free_items=False)
-        self.faults: list[tuple[str, Fault]] = []
-        self.cells: Mapping[str, Any] = {}
 
     def read(self, row: FieldRow) -> TimeRow:
         """Return the row; where there are `faults`, what could not be read is blank or `NO_DAY`."""
         self.faults, self.cells = [], row.cells
-        person, job = self._person(), self._job()
-        day = self._cell("day", lambda cell: dates.day(cell, self.map.date_order),
-                         Fault("A118", "the day is missing", "write it, such as 2026-11-05"))
-        group, task, crew = self._group(), self._words("task"), self._words("crew")
+        person = self._person()
+        job = self.code("job", "job", "its id is as in: estimator jobs list", needed=True)
+        day = self.day("day", Fault("A118", "the day is missing", "write it, such as 2026-11-05"))
+        group, task, crew = self._group(), self.words("task"), self.words("crew")
         begun, span = self._times()
         minutes = self._minutes(span)
-        cause = self._words("cause")
+        cause = self.words("cause")
         if group in WITH_CAUSE and not cause:
             self.faults.append(("cause", no_cause(group)))
         rate = self._rate()
         return TimeRow(row.number, person, crew, day or NO_DAY, job, group, task, minutes, begun,
                        span, cause, rate)
 
-    def _given(self, field: str) -> Any:
-        return self.cells.get(field, "")
-
-    def _cell(self, field: str, read: Callable[[Any], Any], missing: Fault | None = None) -> Any:
-        """Return what a cell holds; None if it is blank or wrong."""
-        cell = self._given(field)
-        if field not in self.cells and missing is None:
-            return None
-        found = missing if cell == "" else read(cell)
-        if isinstance(found, Fault):
-            self.faults.append((field, found))
-            return None
-        return found
-
     def _person(self) -> str:
-        return self._cell("person", texts.name, Fault(
+        return self.cell("person", texts.name, Fault(
             "Z201", "nobody is named", "write who worked these hours")) or ""
-
-    def _words(self, field: str) -> str:
-        return self._cell(field, texts.name) or ""
-
-    def _job(self) -> str:
-        return self._cell("job", lambda cell: _typed(texts.code(
-            cell, self.map.codes == "numbers", "job")), Fault(
-                "A110", "the job is missing", "write its id, as in: estimator jobs list")) or ""
 
     def _group(self) -> str:
         def known(cell: Any) -> str | Fault:
@@ -173,16 +151,16 @@ class TimeReader:
             return word if word in GROUPS else Fault(
                 "Z204", f"{told(cell)} is no task group", suggestion(word, GROUPS))
 
-        task_says_it = self._given("task") != ""
-        return self._cell("group", known, None if task_says_it else Fault(
+        task_says_it = self.given("task") != ""
+        return self.cell("group", known, None if task_says_it else Fault(
             "Z204", "the task group is missing", suggestion("", GROUPS))) or ""
 
     def _times(self) -> tuple[int | None, int]:
         """Return the minute at which it began and the minutes until it ended."""
-        begun, ended = self._cell("begun", clock_of), self._cell("ended", clock_of)
+        begun, ended = self.cell("begun", clock_of), self.cell("ended", clock_of)
         if begun is None or ended is None:
             for field, other in (("begun", "ended"), ("ended", "begun")):
-                if self._given(field) == "" and self._given(other) != "":
+                if self.given(field) == "" and self.given(other) != "":
                     self.faults.append((other, Fault(
                         "Z209", f"there is no time at which it {field}"
                         if field == "ended" else "there is no time at which it began",
@@ -196,15 +174,15 @@ class TimeReader:
 
     def _minutes(self, span: int) -> int:
         said = [(field, found) for field, found in (
-            ("hours", self._cell("hours", lambda cell: hours_of(cell, decimal=self.decimal))),
-            ("minutes", self._cell("minutes", lambda cell: minutes_of(
+            ("hours", self.cell("hours", lambda cell: hours_of(cell, decimal=self.decimal))),
+            ("minutes", self.cell("minutes", lambda cell: minutes_of(
                 cell, self.map.decimal_mark)))) if found is not None]
         if len(said) == 2 and said[0][1] != said[1][1]:
             self.faults.append(("minutes", Fault(
                 "Z209", f"the hours are {in_words(said[0][1])} and the minutes "
                 f"{in_words(said[1][1])}", "leave one of them blank")))
         if not said:
-            blank = all(self._given(each) == "" for each in ("hours", "minutes", "begun", "ended"))
+            blank = all(self.given(each) == "" for each in ("hours", "minutes", "begun", "ended"))
             if blank:
                 self.faults.append(("hours", Fault(
                     "Z210", "nothing says how long it took", "write the hours, such as 7:30")))
@@ -224,7 +202,7 @@ class TimeReader:
                              "write whole pence an hour")
             return found if isinstance(found, Fault) else int(found)
 
-        found = self._cell("rate", read)
+        found = self.cell("rate", read)
         return None if found is None else int(found)
 
 
@@ -233,8 +211,3 @@ def no_cause(group: str) -> Fault:
     return Fault("Z211", f"{group} has a cause, and none is given",
                  "write why, such as: scaffold not there")
 
-
-def _typed(found: str | Fault) -> str | Fault:
-    """Return a job's id, or its fault with a remedy for who filled in the sheet."""
-    return found._replace(mend="format the cell as text and type it as in: estimator jobs list"
-                          ) if isinstance(found, Fault) else found

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import click
 
+from estimator.cli.actuals_bills import bill, bills, settle
 from estimator.cli.actuals_options import layout_of, table_options
 from estimator.cli.common import (
     DAY,
@@ -37,6 +38,10 @@ def actuals() -> None:
     Example:
       estimator actuals hours timesheet.xlsx --write
     """
+
+
+for of_suppliers in (bills, bill, settle):
+    actuals.add_command(of_suppliers)
 
 
 @actuals.command()

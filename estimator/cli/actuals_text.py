@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     from estimator.workflow.price_columns import Chosen
 
 NAMED = 20  # most rows and problems that the terminal names one by one
-_ORIGINS = {"given": "Columns as given", "the file itself": "The file names its own fields",
+_ORIGINS = {"by hand": "Entered by hand", "given": "Columns as given",
+            "the file itself": "The file names its own fields",
             "guessed": "Columns guessed from the header: look whether they are right"}
 
 
@@ -80,7 +81,7 @@ def hours_text(done: HoursImport) -> str:
 def columns_lines(chosen: Chosen) -> Iterator[str]:
     """Yield how the columns of a table are read."""
     yield _ORIGINS[chosen.origin]
-    if chosen.origin != "the file itself":
+    if chosen.origin not in ("the file itself", "by hand"):
         yield from (f"  {line}" for line in chosen.columns.to_toml().splitlines() if line)
 
 

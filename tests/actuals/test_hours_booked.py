@@ -13,9 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl import load_workbook
-from sqlalchemy import text
 
-from catalogue.db import open_database, session
 from catalogue.problems import ProblemsFound
 from estimator.actuals.durations import clock_of, hours_of
 from estimator.actuals.time_money import amount_of
@@ -26,7 +24,7 @@ from estimator.workflow.actual_costs import actual_costs
 from estimator.workflow.hours import HoursImport, HoursWanted, import_hours
 from estimator.workflow.hours_back import take_back
 from estimator.workflow.hours_sheet import write_hours_sheet
-from tests.actuals.firm import TODAY
+from tests.actuals.firm import TODAY, asked
 
 # By hand: 7.5 h at 43.98 = 329.85, at 23.85 = 178.875 -> 178.88; 20 min at 43.98 = 14.66,
 # at 23.85 = 7.95; 50 min at 52.50 = 43.75, at 23.85 = 19.875 -> 19.88.
@@ -42,14 +40,6 @@ WRONG = WEEK + "S. Sparks,2026-11-06,D-104,electric,7:30,,,\n"
 def book(firm: str, content: str, **how: Any) -> HoursImport:
     Path("week.csv").write_text(content, encoding="utf-8")
     return import_hours(firm, HoursWanted(Path("week.csv"), TODAY, write=True, **how))
-
-
-def asked(firm: str, query: str) -> list[tuple[Any, ...]]:
-    engine = open_database(firm)
-    with session(engine, write=False) as work:
-        found = [tuple(row) for row in work.execute(text(query))]
-    engine.dispose()
-    return found
 
 
 def test_each_line_is_rounded_once_and_sums_are_those_of_the_lines(firm: str) -> None:

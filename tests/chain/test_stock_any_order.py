@@ -20,14 +20,22 @@ import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
-from sqlalchemy import insert, select
+from sqlalchemy import func, insert, select
 
 from catalogue.db import open_database, session
+from catalogue.job_costs import job_costs
 from catalogue.problems import ProblemsFound
 from catalogue.stock.ends import share_of_stick
 from catalogue.stock.ledger import Move
 from catalogue.stock.posting import Posted
-from catalogue.stock_books import AllRefused, Lot, ledger_faults, post_moves, stored_moves
+from catalogue.stock_books import (
+    AllRefused,
+    Lot,
+    ledger_faults,
+    load_stock,
+    post_moves,
+    stored_moves,
+)
 from catalogue.stock_reserving import release, reservation_faults, reserved
 from catalogue.tables import LEVEL, LOT, PLACE, WORTH
 from estimator.workflow.job_states import Said, record
@@ -279,6 +287,12 @@ class AnyOrder(RuleBasedStateMachine):
             worth = {row.item_code: row for row in work.execute(select(WORTH))}
             lengths = {row.id: row.length_mm for row in work.execute(
                 select(LOT).where(LOT.c.length_mm.is_not(None)))}
+            cost = job_costs().subquery()
+            charged = {row.code: int(row[1]) for row in work.execute(
+                select(cost.c.code, func.sum(cost.c.amount_minor))
+                .where(cost.c.job_id == JOB, cost.c.kind == "goods").group_by(cost.c.code))}
+            with_jobs = {item: layer.value_minor
+                         for (_, item), layer in load_stock(work).with_jobs.items()}
         for lot, _, share in self.ends():
             assert share == share_of_stick(lengths[lot], STICK_MM)
         assert levels == {spot: n for spot, n in self.lying.items() if n and spot[1]}
@@ -287,6 +301,8 @@ class AnyOrder(RuleBasedStateMachine):
             assert came_in == sum(n for (code, _), n in levels.items() if code == item)
             held = worth[item].value_minor if item in worth else 0
             assert self.value_in[item] == self.value_out[item] + held
+            # What is a cost of the job is what the ledger, and the tally, say is with it.
+            assert charged.get(item, 0) == with_jobs.get(item, 0) == self.with_job[item]
             # What lies at the site is worth what the job was charged: all back, all credited.
             assert self.with_job[item] >= 0
             assert self.lying[item, SITE] or not self.with_job[item]

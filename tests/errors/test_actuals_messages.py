@@ -13,7 +13,7 @@ import pytest
 from sqlalchemy import text
 
 from catalogue.db import open_database, session
-from tests.actuals.firm import TODAY, make_firm
+from tests.actuals.firm import TODAY, line, make_firm, order
 from tests.chain.desk import run
 
 TOLD = Path(__file__).parent / "actuals"
@@ -26,8 +26,15 @@ CASES = {
     "take-back-why": ("take-back", "1", "--because", " "),
     "paid": ("paid", "D-101", "0", "--what", " ", "--on", "2099-01-01"),
     "list": ("list", "--job", "D-1O1"),
+    "bills": ("bills", "bills.csv", "--write"),
+    "bills-columns": ("bills", "bills-columns.csv"),
+    "bills-no-invoice": ("bills", "bills-no-invoice.xml"),
+    "bills-no-lines": ("bills", "bills-no-lines.xml"),
+    "bill": ("bill", " ", " ", "0", "--kind", "plant", "--job", "D-1O1", "--on", "2099-01-01",
+             "--due", "2026-11-01"),
+    "bill-twice": ("bill", "sample hire", "h-1", "90", "--kind", "plant", "--job", "D-101"),
 }
-CODES = [f"Z{number}" for number in range(201, 224)]
+CODES = [f"Z{number}" for number in (*range(201, 224), *range(231, 246), 250)]
 TABLES = ("time_file", "time_line", "customer_payment", "invoice", "invoice_line")
 
 
@@ -37,12 +44,17 @@ def desk(starter_template: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
         shutil.copy(path, tmp_path)
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("ESTIMATOR_DB", raising=False)
-    monkeypatch.setattr("estimator.cli.actuals.day_of", lambda on: on.date() if on else TODAY)
+    for module in ("actuals", "actuals_bills"):
+        monkeypatch.setattr(f"estimator.cli.{module}.day_of",
+                            lambda on: on.date() if on else TODAY)
     make_firm(starter_template, tmp_path)
     Path("good.csv").write_text(
         "Person,Day,Job,Task group,Hours\nR. Fitter,2026-11-05,D-101,roof,7:30\n", "utf-8")
     assert run("actuals", "hours", "good.csv", "--write").exit_code == 0
     assert run("actuals", "take-back", "1", "--because", "wrong job").exit_code == 0
+    assert run("actuals", "bill", "Sample Hire", "H-1", "90", "--kind", "plant", "--job", "D-101",
+               "--on", "2026-11-05").exit_code == 0
+    assert order("estimator.db", line(1, "08410-CC", 30, 10, ("D-101", 30))) == 1
     return tmp_path
 
 
