@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from datetime import date, datetime
+from pathlib import Path
 from typing import Any
 
 import click
@@ -37,6 +38,11 @@ def _filter(name: str, says: str) -> Callable[[Command], Command]:
                    "2025-04-01..2025-09-30.")
 @click.option("--on", type=DAY, metavar="DATE",
               help="The day it is looked at from: what is open, due or late; today if not given.")
+@click.option("--workbook", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE",
+              help="Also write a workbook with charts, .xlsx.")
+@click.option("--page", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE",
+              help="Also write one page with pictures that needs nothing else, .html.")
+@click.option("--replace", is_flag=True, help="Replace these files if they are there already.")
 @_filter("kind", "kind")
 @_filter("covering", "covering")
 @_filter("wall", "wall")
@@ -63,13 +69,15 @@ def review(reports: tuple[str, ...], as_json: bool, **chosen: Any) -> None:
     Reports:
       margin-by-kind margin-by-covering margin-by-wall margin-by-crew
       margin-by-estimator waterfall causes norms single-jobs
-      win-rate aged-quotes call-list omissions concentration
+      win-rate aged-quotes call-list omissions suppliers supplier-truth
+      concentration
 
     \b
     Example:
       estimator review --year 2026
       estimator review margin-by-crew margin-by-covering --from 2026-04-01 --to 2026-09-30
       estimator review margin-by-wall --year 2026 --compare 2025 --crew A
+      estimator review --year 2026 --workbook review.xlsx --page review.html
     """
     from estimator.workflow.review import ReviewRequest, period_of
     from estimator.workflow.review import review as reviewed
@@ -80,7 +88,9 @@ def review(reports: tuple[str, ...], as_json: bool, **chosen: Any) -> None:
         database=chosen["database"], reports=reports,
         filters={name.removeprefix("only_"): values for name, values in chosen.items()
                  if name.startswith("only_") and values},
-        compare=period_of(chosen["compare"]) if chosen["compare"] else None)
+        compare=period_of(chosen["compare"]) if chosen["compare"] else None,
+        out=_files({".xlsx": chosen["workbook"], ".html": chosen["page"]}),
+        replace_out=chosen["replace"])
     with progress("reports", after_s=1.0) as tell:
         found = reviewed(request, tell)
     if as_json:
@@ -91,6 +101,13 @@ def review(reports: tuple[str, ...], as_json: bool, **chosen: Any) -> None:
         from estimator.papers.review_text import review_text
 
         click.echo(review_text(found), nl=False)
+
+
+def _files(given: dict[str, Path | None]) -> tuple[Path, ...]:
+    for ending, file in given.items():
+        if file is not None and file.suffix.lower() != ending:
+            raise click.UsageError(f"'{file}' does not end in {ending}.")
+    return tuple(file for file in given.values() if file is not None)
 
 
 def _period(first: datetime | None, last: datetime | None, year: int | None, on: date

@@ -174,21 +174,36 @@ def _stands_out_words(judged: _Judged, name: str, measure: str) -> str:
 
 
 def _mix_words(judged: _Judged, measure: str) -> Iterator[str]:
-    """Say where the lowest margin is not the fault of what has it."""
+    """Say where what looks worst as it stands is no fault of what looks so."""
     ranked = judged.ranked
     if len(ranked) < 2:
         return
     lowest = min(ranked, key=lambda name: (_margin(judged, name), name))
-    effect, rest = judged.of[lowest][1], max(_margin(judged, name) for name in ranked)
-    if lowest in judged.named or effect is None or not effect.error or (
-            rest - _margin(judged, lowest) < MIX_MATTERS):
+    if max(_margin(judged, name) for name in ranked) - _margin(judged, lowest) >= MIX_MATTERS:
+        yield from _no_fault(judged, lowest, f"{named(lowest)} has the lowest margin, "
+                             f"{per_cent(_margin(judged, lowest))}", measure)
+    worst = min(ranked, key=lambda name: (-_raw(judged, name), name))
+    least = min(_raw(judged, name) for name in ranked)
+    if worst != lowest and _raw(judged, worst) - least >= MIX_MATTERS:
+        yield from _no_fault(
+            judged, worst, f"{named(worst)} lies furthest above its own standard, "
+            f"{per_cent(as_share(_raw(judged, worst)))}", measure)
+
+
+def _no_fault(judged: _Judged, name: str, looks: str, measure: str) -> Iterator[str]:
+    effect = judged.of[name][1]
+    if name in judged.named or effect is None or not effect.error:
         return
     low, high = (as_share(each) for each in effect.interval())
-    yield (f"Mix: {named(lowest)} has the lowest margin, {per_cent(_margin(judged, lowest))}, but "
-           f"held against the standard of its own jobs, like with like, its {measure} "
+    yield (f"Mix: {looks}, but held like with like its {measure} "
            f"{'differ' if measure == 'hours' else 'differs'} from the others' by "
            f"{per_cent(as_share(effect.alone))} (likely {between(low, high)}): that is no sign "
            "against it. It had other jobs than the rest.")
+
+
+def _raw(judged: _Judged, name: str) -> float:
+    effect = judged.of[name][1]
+    return effect.raw if effect else 0.0
 
 
 def _margin(judged: _Judged, name: str) -> float:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from estimator.review.report import Cell, Chart, Report, ReportColumn
 from estimator.review.wording import amount, count, per_cent
 
-QUOTED, VARIED, MADE = "Margin as quoted", "Agreed variations", "Margin made"
+QUOTED, VARIED, MADE = "margin as quoted", "agreed variations", "margin made"
 NO_LINES = "reckoned without lines"
 
 
@@ -115,7 +115,8 @@ def _answer(quoted: Quoted, steps: Sequence[_Step], first: int, made: int, curre
             if quoted.jobs > 1 else
             f"1 job was quoted with a margin of {amount(first, currency)} ({per_cent(before)}) and "
             f"made {amount(made, currency)} ({per_cent(after)})."]
-    lost = [(name, -step) for name, step, *_ in steps if step < 0][:3]
+    lost = sorted(((name, -step) for name, step, *_ in steps if step < 0),
+                  key=lambda each: -each[1])[:3]
     if lost:
         said.append("Most was lost by " + "; ".join(
             f"{name} ({amount(minor, currency)})" for name, minor in lost) + ".")

@@ -11,10 +11,11 @@ from __future__ import annotations
 import re
 from calendar import monthrange
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from difflib import get_close_matches
 from functools import partial
+from pathlib import Path
 
 from sqlalchemy import Connection, select
 
@@ -26,11 +27,18 @@ from estimator.review.mix import mix
 from estimator.review.report import Report, Review
 from estimator.settings import Settings
 from estimator.workflow.basis import firm_settings
+from estimator.workflow.files import refuse_if_taken, write_all
 from estimator.workflow.firm import database_of, firm_files
 from estimator.workflow.recording import fill_missing
 from estimator.workflow.review_asked import Asked
 from estimator.workflow.review_jobs import FILTERS, Wanted
-from estimator.workflow.review_reports import AS_OF_THE_DAY, MIX, REPORTS, usual_reports
+from estimator.workflow.review_reports import (
+    AS_OF_THE_DAY,
+    MIX,
+    OF_FINISHED_JOBS,
+    REPORTS,
+    usual_reports,
+)
 
 Tell = Callable[[int, int], None]
 Period = tuple[date, date]
@@ -53,6 +61,7 @@ class ReviewRequest:
         reports: names; () = all that do not take long.
         filters: name of `FILTERS` -> the values of which a job has one.
         compare: another period, or None.
+        out: files to write, .xlsx or .html.
     """
 
     period: Period
@@ -61,6 +70,8 @@ class ReviewRequest:
     reports: tuple[str, ...] = ()
     filters: Mapping[str, Sequence[str]] = field(default_factory=dict)
     compare: Period | None = None
+    out: tuple[Path, ...] = ()
+    replace_out: bool = False
 
 
 def review(request: ReviewRequest, tell: Tell) -> Review:
@@ -71,6 +82,8 @@ def review(request: ReviewRequest, tell: Tell) -> Review:
     """
     problems = [*_unknown(request), *_reversed("--from", request.period),
                 *_reversed("--compare", request.compare)]
+    for out in request.out:
+        refuse_if_taken(out, out.suffix.lower(), replace=request.replace_out)
     files = firm_files()
     settings = firm_settings(files)
     engine = db.open_database(database_of(request.database, files))
@@ -80,9 +93,21 @@ def review(request: ReviewRequest, tell: Tell) -> Review:
             problems += _nobody_has(work, request.filters)
             if problems:
                 raise ProblemsFound(problems)
-            return _told(work, request, settings, tell)
+            found = _told(work, request, settings, tell)
     finally:
         engine.dispose()
+    write_all({out: _paper(found, out) for out in request.out})
+    return found
+
+
+def _paper(found: Review, out: Path) -> bytes:
+    if out.suffix.lower() == ".html":
+        from estimator.papers.review_page import review_page
+
+        return review_page(found).encode("utf-8")
+    from estimator.papers.workbook.review_book import review_workbook
+
+    return review_workbook(found)
 
 
 def _told(work: Connection, request: ReviewRequest, settings: Settings, tell: Tell) -> Review:
@@ -117,7 +142,10 @@ def _reviewed(asked: Asked, period: Period, names: Sequence[str], tell: Callable
               ) -> Review:
     reports: list[Report] = []
     for done, name in enumerate(names, start=1):
-        reports.append(REPORTS[name](asked))
+        report = REPORTS[name](asked)
+        if name in OF_FINISHED_JOBS and asked.left_out:
+            report = replace(report, cautions=(*report.cautions, asked.left_out))
+        reports.append(report)
         tell(done)
     shown = {name: ", ".join(values) for name, values in sorted(asked.wanted.filters.items())}
     return Review(f"Review of {in_words(period)}", period, shown, tuple(reports))

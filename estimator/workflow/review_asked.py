@@ -10,8 +10,10 @@ from sqlalchemy import Connection
 
 from estimator.review.cells import JobsAlike
 from estimator.review.open_quotes import Out
+from estimator.review.suppliers import Ordered
+from estimator.review.wording import count
 from estimator.settings import Settings
-from estimator.workflow import review_jobs, review_quotes
+from estimator.workflow import review_buying, review_jobs, review_quotes
 from estimator.workflow.review_jobs import Wanted
 
 
@@ -35,10 +37,26 @@ class Asked:
         review_jobs.gather(self.work, self.wanted)
         return self.work
 
+    @cached_property
+    def left_out(self) -> str:
+        """Return in words which jobs of the period are not among the finished ones; "" for none."""
+        waiting, foreign = review_jobs.left_out(self.work, self.wanted)
+        told = [f"{count(waiting, 'job')} commissioned in the period and not closed yet"] if (
+            waiting) else []
+        if foreign:
+            told.append(f"{count(foreign, 'closed job')} sold in another currency than "
+                        f"{self.currency}")
+        return f"Left out: {'; '.join(told)}." if told else ""
+
     @property
     def jobs(self) -> int:
         """Return how many jobs were finished in the period."""
         return sum(cell.jobs for cell in self.alike)
+
+    @cached_property
+    def orders(self) -> list[Ordered]:
+        """Return the orders that were sent in the period."""
+        return review_buying.orders_of(self.work, self.wanted)
 
     @cached_property
     def quotes_out(self) -> list[Out]:

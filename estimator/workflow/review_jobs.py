@@ -150,6 +150,25 @@ def in_scope(wanted: Wanted) -> Select[Any]:
     return chosen
 
 
+def left_out(work: Connection, wanted: Wanted) -> tuple[int, int]:
+    """Return how many jobs were commissioned in the period and are not closed, whatever they are.
+
+    And how many of the firm's closed jobs were sold in another currency.
+    """
+    event, done, sold = newest_events().c, newest_days("commissioned").c, REVISION.c
+    waiting = work.execute(
+        select(func.count()).select_from(done.job_id.table)
+        .outerjoin(event.job_id.table, event.job_id == done.job_id)
+        .where(func.coalesce(event.event, "") != "closed",
+               done.on_date >= wanted.first.isoformat(),
+               done.on_date <= wanted.last.isoformat())).scalar_one()
+    foreign = work.execute(
+        select(func.count()).select_from(event.job_id.table)
+        .join(REVISION, (sold.job_id == event.job_id) & (sold.number == event.revision))
+        .where(event.event == "closed", sold.currency != wanted.currency)).scalar_one()
+    return waiting, foreign
+
+
 def costs_in_scope() -> Subquery:
     """Return the cost rows of the jobs in `SCOPE`, with the columns of `job_costs`."""
     meant = select(SCOPE.c.job_id)

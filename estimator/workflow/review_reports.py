@@ -17,9 +17,10 @@ from estimator.review.omissions import omissions
 from estimator.review.open_quotes import aged_quotes, call_list
 from estimator.review.report import Report
 from estimator.review.stories import MOST_STORIES, stories
+from estimator.review.suppliers import supplier_truth, suppliers
 from estimator.review.waterfall import waterfall
 from estimator.review.win_rate import win_rate
-from estimator.workflow import review_causes, review_quotes, review_sums
+from estimator.workflow import review_buying, review_causes, review_quotes, review_sums
 from estimator.workflow.review_asked import Asked
 
 Tells = Callable[[Asked], Report]
@@ -59,6 +60,11 @@ def _omissions(asked: Asked) -> Report:
                      asked.currency)
 
 
+def _supplier_truth(asked: Asked) -> Report:
+    return supplier_truth(asked.orders, review_buying.credited(asked.work, asked.wanted),
+                          asked.currency)
+
+
 def _concentration(asked: Asked) -> Report:
     return concentration(review_sums.shares(asked.gathered), asked.jobs, asked.currency)
 
@@ -73,10 +79,16 @@ REPORTS: dict[str, Tells] = {
     "aged-quotes": lambda asked: aged_quotes(asked.quotes_out, asked.on, asked.currency),
     "call-list": lambda asked: call_list(asked.quotes_out, asked.on, asked.currency),
     "omissions": _omissions,
+    "suppliers": lambda asked: suppliers(asked.orders, asked.currency),
+    "supplier-truth": _supplier_truth,
     "concentration": _concentration,
 }
 # Told beside the others where there is another period; see `estimator.workflow.review`.
 MIX = "mix"
+# Those of finished jobs: what is left out of these is said.
+OF_FINISHED_JOBS = frozenset({
+    *(f"margin-by-{factor}" for factor in FACTORS), "waterfall", "causes", "norms", "single-jobs",
+    "omissions", "concentration"})
 # Those that look at how things stand on the day: another period has no such report of its own.
 AS_OF_THE_DAY = frozenset({"aged-quotes", "call-list"})
 # Those that take long are told only when they are asked for by name.

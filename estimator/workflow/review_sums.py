@@ -83,7 +83,8 @@ def timed(work: Connection) -> list[Timed]:
     planned = (
         select(plan.job_id, plan.task_group,
                whole(as_stored(plan.quantity, BigInteger)).label("planned"))
-        .where(plan.kind == LABOUR).group_by(plan.job_id, plan.task_group).subquery())
+        .where(plan.kind == LABOUR, plan.task_group != "waiting")
+        .group_by(plan.job_id, plan.task_group).subquery())
     worked = (
         select(cost.job_id, cost.task_group, milli_of_minutes(whole(cost.quantity)).label("worked"))
         .where(cost.kind == LABOUR).group_by(cost.job_id, cost.task_group).subquery())

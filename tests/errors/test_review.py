@@ -8,7 +8,7 @@ import pytest
 
 from catalogue.db import open_database, session
 from tests.chain.desk import run
-from tests.workflow.finished import Finished, write
+from tests.workflow.finished import ONE_LINE, Finished, write
 
 TOLD = Path(__file__).parent / "review"
 # Name of the file with the message -> what is typed after `estimator review`.
@@ -27,7 +27,7 @@ def test_mistakes_are_told_in_these_words(
 ) -> None:
     monkeypatch.setenv("ESTIMATOR_DB", database_url)
     with session(open_database(database_url)) as work:
-        write(work, Finished("J-1"))
+        write(work, Finished("J-1", plan=ONE_LINE))
         work.commit()
     result = run("review", *CASES[name])
     assert result.exit_code == 1, result.output

@@ -19,9 +19,9 @@ def test_the_waterfall_leads_from_the_margin_quoted_to_the_margin_made() -> None
          Head("provision", "open risks"): 6_00, Head("provision", "warranty"): 4_00},
         {Head("goods", "storage"): 63_00, Head("labour", "labour", "roof"): 34_00}, "GBP")
     assert [(row[0], row[-1]) for row in report.rows] == [
-        ("Margin as quoted", 15_00), ("Agreed variations", 5_00), ("labour, roof", -4_00),
+        ("margin as quoted", 15_00), ("agreed variations", 5_00), ("labour, roof", -4_00),
         ("storage", -3_00), ("provision, warranty", 1_00), ("provision, open risks", 6_00),
-        ("Margin made", 20_00)]
+        ("margin made", 20_00)]
     assert report.answer == (
         "1 job was quoted with a margin of 15.00 GBP (15.0 %) and made 20.00 GBP (16.7 %).",
         "Most was lost by labour, roof (4.00 GBP); storage (3.00 GBP).",
@@ -32,8 +32,8 @@ def test_a_standard_without_lines_is_told_as_such_and_still_adds_up() -> None:
     report = waterfall(Quoted(1, 100_00, 85_00, 100_00, 85_00, 0), {},
                        {Head("goods", "storage"): 80_00}, "GBP")
     assert [(row[0], row[-1]) for row in report.rows] == [
-        ("Margin as quoted", 15_00), ("storage", -80_00), ("reckoned without lines", 85_00),
-        ("Margin made", 20_00)]
+        ("margin as quoted", 15_00), ("storage", -80_00), ("reckoned without lines", 85_00),
+        ("margin made", 20_00)]
 
 
 def test_causes_come_in_total_and_then_the_heaviest_lines() -> None:

@@ -12,6 +12,8 @@ from sqlalchemy import Connection, insert
 from catalogue import tables
 
 NOON = datetime(2026, 6, 30, 12, tzinfo=UTC)
+# A standard of one line: goods for all that the job was reckoned to cost.
+ONE_LINE = (("goods", "storage", "", "", Decimal(1), 850_000),)
 _BY = {"at": NOON, "by": "a test"}
 
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import json
 from datetime import date
+from pathlib import Path
 
 import pytest
 
 from catalogue.db import open_database, session
 from estimator.cli.review import review as command
 from estimator.workflow.review import period_of
-from estimator.workflow.review_reports import REPORTS
+from estimator.workflow.review_reports import REPORTS, usual_reports
 from tests.chain.desk import run
-from tests.workflow.finished import Finished, write
+from tests.workflow.finished import ONE_LINE, Finished, write
 
 
 @pytest.fixture
@@ -21,7 +22,7 @@ def firm(database_url: str, monkeypatch: pytest.MonkeyPatch) -> str:
     monkeypatch.setenv("ESTIMATOR_DB", database_url)
     with session(open_database(database_url)) as work:
         write(work, *(Finished(
-            f"J-{at}", on=on, crew=crew,
+            f"J-{at}", on=on, crew=crew, plan=ONE_LINE,
             bills=(("goods", "storage", "Counter North", 800_000, 800_000),))
             for at, (on, crew) in enumerate([
                 (date(2026, 1, 1), "A"), (date(2026, 6, 1), "B"), (date(2026, 12, 31), "A"),
@@ -39,6 +40,23 @@ def test_a_review_says_which_jobs_it_holds(firm: str) -> None:
     assert found["compared"]["reports"][0]["answer"][0].startswith("1 job made 2,000.00 GBP on ")
     assert run("review", "margin-by-crew", "--year", "2026", "--crew", "B").stdout.count(
         "1 job made 2,000.00 GBP") == 1
+
+
+def test_all_reports_are_told_and_written_where_they_are_asked_for(
+    firm: str, tmp_path: Path
+) -> None:
+    book, page = tmp_path / "review.xlsx", tmp_path / "review.html"
+    typed = ("review", "--year", "2026", "--compare", "2025", "--on", "2026-12-31",
+             "--workbook", str(book), "--page", str(page))
+    told = run(*typed, "--json")
+    assert told.exit_code == 0, told.output
+    found = json.loads(told.stdout)
+    assert [each["name"] for each in found["reports"]] == [*usual_reports(), "mix"]
+    # Who reads it on paper sees the margin as it is above: 6,000.00 of 30,000.00.
+    assert "6,000.00" in page.read_text(encoding="utf-8")
+    assert book.read_bytes()[:2] == b"PK"
+    assert run(*typed).exit_code == 1  # they are there already
+    assert run("review", "--page", "review.xlsx").exit_code == 2
 
 
 def test_all_reports_are_named_in_the_help() -> None:
