@@ -18,10 +18,16 @@ from estimator.papers.review_cells import (
     shown,
     sums,
 )
+from estimator.papers.review_widths import column_widths, pieces
 from estimator.review.report import Cell, Report, ReportColumn, Review
 
 if TYPE_CHECKING:
     from markupsafe import Markup
+
+
+# Letters that have room beside each other on A4, as on a screen at twice the usual size a part of
+# them has; a table that is wider is broken into several.
+ROOM, BETWEEN, WIDEST_TEXT = 88, 2, 26
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +47,17 @@ class HeadingView:
 
 
 @dataclass(frozen=True)
+class TableView:
+    """A table, or those columns of it that have room beside each other."""
+
+    label: str
+    caption: str
+    columns: tuple[HeadingView, ...]
+    rows: tuple[tuple[CellView, ...], ...]
+    total: tuple[CellView, ...]
+
+
+@dataclass(frozen=True)
 class ReportView:
     """A report as the page shows it; `about` says which period, where it is not the page's."""
 
@@ -48,13 +65,9 @@ class ReportView:
     anchor: str
     about: str
     rests_on: str
-    label: str
-    caption: str
     answer: tuple[str, ...]
     cautions: tuple[str, ...]
-    columns: tuple[HeadingView, ...]
-    rows: tuple[tuple[CellView, ...], ...]
-    total: tuple[CellView, ...]
+    tables: tuple[TableView, ...]
     picture: Markup | str
     left_out: int
     other: ReportView | None
@@ -105,17 +118,31 @@ def _told(
 ) -> ReportView:
     from markupsafe import Markup
 
-    total = sums(report)
     return ReportView(
         plain_text(report.question), anchor, plain_text(about), rests_on(report),
-        plain_text(f"Table: {report.question} {about}"),
-        plain_text(f"The figures{' of ' + about if about else ''}"),
         tuple(map(plain_text, report.answer)), tuple(map(plain_text, report.cautions)),
-        tuple(HeadingView(plain_text(each.heading), is_number(each)) for each in report.columns),
-        tuple(_cells(report, row) for row in report.rows),
-        _total(report, total) if total is not None else (),
-        Markup(picture(report, anchor, beside)),  # the picture escapes what it writes
+        _tables(report, about), Markup(picture(report, anchor, beside)),  # escapes what it writes
         left_out(report), other)
+
+
+def _tables(report: Report, about: str) -> tuple[TableView, ...]:
+    if not report.rows:
+        return ()
+    headings = [HeadingView(plain_text(each.heading), is_number(each)) for each in report.columns]
+    rows, total = [_cells(report, row) for row in report.rows], sums(report)
+    below = _total(report, total) if total is not None else ()
+    texts = [[cell.text for cell in row] for row in (*rows, below) if row]
+    widths = column_widths(report.columns, texts, WIDEST_TEXT)
+    of = f" of {about}" if about else ""
+    found = []
+    for number, piece in enumerate(pieces(widths, ROOM, BETWEEN)):
+        more = ", continued" if number else ""
+        found.append(TableView(
+            plain_text(f"Table: {report.question} {about}{more}"),
+            plain_text(f"The figures{of}{more}"), tuple(headings[at] for at in piece),
+            tuple(tuple(row[at] for at in piece) for row in rows),
+            tuple(below[at] for at in piece) if below else ()))
+    return tuple(found)
 
 
 def _cells(report: Report, row: Sequence[Cell]) -> tuple[CellView, ...]:

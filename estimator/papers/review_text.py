@@ -15,12 +15,14 @@ from estimator.papers.review_cells import (
     sums,
 )
 from estimator.papers.review_signs import drawing
+from estimator.papers.review_widths import column_widths, pieces, wide
 from estimator.papers.terminal import BETWEEN, INDENT, WIDTH, clean, shortened, wrapped
 from estimator.review.report import Cell, Report, ReportColumn, Review
 
 LEAST_TEXT = 10  # letters that a name keeps, however many columns there are
 WIDEST_TEXT, BROKEN_TEXT = 40, 28
 DRAWN_LEAST, DRAWN_MOST = 15, 32  # letters of the drawing beside a table
+ROOM = WIDTH - len(INDENT)
 NO_ROWS = "Nothing to show."
 
 Lines = list[list[str]]
@@ -73,12 +75,12 @@ def _table(report: Report) -> Iterator[str]:
         rows.append([cell or "in all" if at == 0 and not report.columns[0].total else cell
                      for at, cell in enumerate(_texts(report, total, blank=""))])
     widths = _widths(report.columns, rows)
-    pieces = _pieces(widths)
-    for number, piece in enumerate(pieces):
+    broken = pieces(widths, ROOM, BETWEEN)
+    for number, piece in enumerate(broken):
         if number:
             yield ""
         held = _held(report.columns, rows, widths, piece)
-        if number == len(pieces) - 1:
+        if number == len(broken) - 1:
             room = WIDTH - max(map(len, held)) - 3
             held = _drawn(report, held, len(rows), min(room, DRAWN_MOST))
         yield from (line.rstrip() for line in held)
@@ -92,43 +94,19 @@ def _texts(report: Report, row: Sequence[Cell], blank: str | None = None) -> lis
 
 
 def _widths(columns: Sequence[ReportColumn], rows: Lines) -> list[int]:
-    """Return the width of each column: figures whole, texts cut so that the table fits if it can.
-
-    A heading may be broken between its words.
-    """
-    widths = []
-    for at, column in enumerate(columns):
-        longest = max(len(row[at]) for row in rows)
-        words = max(map(len, column.heading.split()), default=1)
-        if column.kind == "text":
-            widths.append(min(max(longest, words), WIDEST_TEXT))
-        else:
-            widths.append(max(longest, words))
+    """Return the width of each column: texts are cut so that the table fits, if it can."""
+    widths = column_widths(columns, rows, WIDEST_TEXT)
     texts = [at for at, column in enumerate(columns) if column.kind == "text"]
-    if _wide([min(LEAST_TEXT, width) if at in texts else width
-              for at, width in enumerate(widths)]) > WIDTH:
+    if wide([min(LEAST_TEXT, width) if at in texts else width
+             for at, width in enumerate(widths)], BETWEEN) > ROOM:
         return [min(width, BROKEN_TEXT) if at in texts else width
                 for at, width in enumerate(widths)]  # it is broken into several in any case
-    while texts and _wide(widths) > WIDTH:
+    while texts and wide(widths, BETWEEN) > ROOM:
         widest = max(texts, key=lambda at: (widths[at], -at))
         if widths[widest] <= LEAST_TEXT:
             break
         widths[widest] -= 1
     return widths
-
-
-def _wide(widths: Sequence[int]) -> int:
-    return len(INDENT) + sum(widths) + BETWEEN * (len(widths) - 1)
-
-
-def _pieces(widths: Sequence[int]) -> list[list[int]]:
-    """Return which columns stand beside each other; the first leads every piece."""
-    pieces = [[0]]
-    for at in range(1, len(widths)):
-        if _wide([widths[each] for each in (*pieces[-1], at)]) > WIDTH and len(pieces[-1]) > 1:
-            pieces.append([0])
-        pieces[-1].append(at)
-    return pieces
 
 
 def _held(

@@ -15,7 +15,7 @@ from estimator.papers.pictures.svg import plain_text
 from estimator.papers.review_cells import shown, sums
 from estimator.papers.review_page import review_page
 from estimator.review.report import Report
-from tests.papers.review_sample import EVERY, LAST_YEAR, REVIEW, WALLS
+from tests.papers.review_sample import EVERY, LAST_YEAR, REVIEW, WALLS, column
 from tests.papers.test_pictures import reports
 
 PAGE = review_page(REVIEW)
@@ -62,6 +62,14 @@ class Reader(HTMLParser):
             self._cell.append(data)
 
 
+def rejoined(tables: list[list[list[str]]]) -> list[list[str]]:
+    """The one table of a page, which may be broken into several."""
+    whole = tables[0]
+    for table in tables[1:]:
+        whole = [[*row, *rest[1:]] for row, rest in zip(whole, table, strict=True)]
+    return whole
+
+
 def as_told(report: Report) -> list[list[str]]:
     rows = [[plain_text(column.heading) for column in report.columns]]
     rows += [[plain_text(shown(cell, column, report.currency))
@@ -82,6 +90,19 @@ def in_page_order() -> list[Report]:
 
 def test_every_figure_is_the_report_s() -> None:
     assert Reader(PAGE).tables == [as_told(report) for report in in_page_order()]
+
+
+def test_a_table_wider_than_its_paper_is_broken_into_several_and_loses_no_column() -> None:
+    columns = (column("job", "Job"),
+               *(column(f"m{at}_minor", f"Amount {at}", "money", total=True) for at in range(12)))
+    wide = Report("wide", "Wide?", (), columns,
+                  tuple((f"J-{row}", *(row * 10_000 + at for at in range(12))) for row in range(3)),
+                  "GBP", 3)
+    tables = Reader(review_page(replace(REVIEW, reports=(wide,), compared=None))).tables
+    assert len(tables) > 1
+    for table in tables:  # figures; a heading may be broken between its words
+        assert sum(max(map(len, cells)) + 2 for cells in zip(*table[1:], strict=True)) <= 90
+    assert rejoined(tables) == as_told(wide)
 
 
 def test_every_picture_stands_before_its_table() -> None:
@@ -123,7 +144,7 @@ def test_questions_answers_and_cautions_are_all_told() -> None:
 def test_whatever_names_and_figures_the_page_is_well_formed(report: Report) -> None:
     read = Reader(review_page(replace(REVIEW, reports=(report,), compared=None)))
     assert read.open == []
-    assert [[plain_text(cell) for cell in row] for row in read.tables[0]] == as_told(report)
+    assert [[plain_text(cell) for cell in row] for row in rejoined(read.tables)] == as_told(report)
 
 
 def lightness(colour: str) -> float:

@@ -20,7 +20,7 @@ from estimator.papers.workbook.review_book import ANSWERS, review_workbook, shee
 from estimator.papers.workbook.review_sheet import in_cell
 from estimator.review.report import Cell, Report, ReportColumn
 from tests.papers.reading import formulas, values
-from tests.papers.review_sample import EVERY, LAST_YEAR, REVIEW, WALLS
+from tests.papers.review_sample import EVERY, HEADS, LAST_YEAR, REVIEW, WALLS
 
 BOOK = review_workbook(REVIEW)
 
@@ -135,6 +135,17 @@ def test_a_waterfall_stands_on_columns_that_are_not_seen() -> None:
     first = found.split("<c:ser>")[1]
     assert "<a:noFill/>" in first
     assert found.count("<c:legendEntry>") == 5
+
+
+def test_a_waterfall_of_many_steps_lies_so_that_its_names_have_room() -> None:
+    many = replace(HEADS, rows=(("quoted", 900), *((f"step {at}", -10) for at in range(20)),
+                                ("made", 700)))
+    book = review_workbook(replace(REVIEW, reports=(many,), compared=None))
+    with zipfile.ZipFile(io.BytesIO(book)) as packed:
+        drawn = packed.read("xl/charts/chart1.xml").decode()
+    assert '<c:barDir val="bar"/>' in drawn
+    assert "<c:legend>" not in drawn
+    assert "hatched: steps down" in drawn
 
 
 def test_intervals_are_error_bars_over_cells() -> None:

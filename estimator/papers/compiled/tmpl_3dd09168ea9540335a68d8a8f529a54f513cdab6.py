@@ -70,52 +70,115 @@ def root(context, missing=missing):
             t_2.append(
                 '</figure>\n',
             )
-        if environment.getattr(l_1_report, 'rows'):
+        l_2_loop = missing
+        t_3 = 1
+        for l_2_table, l_2_loop in LoopContext(environment.getattr(l_1_report, 'tables'), undefined):
+            _loop_vars = {}
             pass
             t_2.extend((
                 '<div class="wide" tabindex="0" role="region" aria-label="',
-                escape(environment.getattr(l_1_report, 'label')),
+                escape(environment.getattr(l_2_table, 'label')),
                 '">\n<table',
             ))
-            if (t_1(environment.getattr(l_1_report, 'rows')) <= 12):
+            if (t_1(environment.getattr(l_2_table, 'rows')) <= 12):
                 pass
                 t_2.append(
                     ' class="short"',
                 )
             t_2.extend((
                 '>\n<caption>',
-                escape(environment.getattr(l_1_report, 'caption')),
+                escape(environment.getattr(l_2_table, 'caption')),
                 '</caption>\n<thead>\n<tr>',
             ))
-            for l_2_column in environment.getattr(l_1_report, 'columns'):
+            for l_3_column in environment.getattr(l_2_table, 'columns'):
                 _loop_vars = {}
                 pass
                 t_2.append(
                     '<th scope="col"',
                 )
-                if environment.getattr(l_2_column, 'figure'):
+                if environment.getattr(l_3_column, 'figure'):
                     pass
                     t_2.append(
                         ' class="figure"',
                     )
                 t_2.extend((
                     '>',
-                    escape(environment.getattr(l_2_column, 'heading')),
+                    escape(environment.getattr(l_3_column, 'heading')),
                     '</th>',
                 ))
-            l_2_column = missing
+            l_3_column = missing
             t_2.append(
                 '</tr>\n</thead>\n<tbody>\n',
             )
-            l_2_loop = missing
-            for l_2_row, l_2_loop in LoopContext(environment.getattr(l_1_report, 'rows'), undefined):
+            l_3_loop = missing
+            for l_3_row, l_3_loop in LoopContext(environment.getattr(l_2_table, 'rows'), undefined):
                 _loop_vars = {}
                 pass
                 t_2.append(
                     '<tr>',
                 )
+                l_4_loop = missing
+                for l_4_cell, l_4_loop in LoopContext(l_3_row, undefined):
+                    _loop_vars = {}
+                    pass
+                    if environment.getattr(l_4_loop, 'first'):
+                        pass
+                        t_2.append(
+                            '<th scope="row"',
+                        )
+                        if environment.getattr(l_4_cell, 'figure'):
+                            pass
+                            t_2.append(
+                                ' class="figure"',
+                            )
+                        t_2.extend((
+                            '><bdi>',
+                            escape(environment.getattr(l_4_cell, 'text')),
+                            '</bdi></th>',
+                        ))
+                    else:
+                        pass
+                        t_2.append(
+                            '<td',
+                        )
+                        if environment.getattr(l_4_cell, 'figure'):
+                            pass
+                            t_2.append(
+                                ' class="figure"',
+                            )
+                        t_2.append(
+                            '>',
+                        )
+                        if environment.getattr(l_4_cell, 'figure'):
+                            pass
+                            t_2.append(
+                                escape(environment.getattr(l_4_cell, 'text')),
+                            )
+                        else:
+                            pass
+                            t_2.extend((
+                                '<bdi>',
+                                escape(environment.getattr(l_4_cell, 'text')),
+                                '</bdi>',
+                            ))
+                        t_2.append(
+                            '</td>',
+                        )
+                l_4_loop = l_4_cell = missing
+                t_2.append(
+                    '</tr>\n',
+                )
+            l_3_loop = l_3_row = missing
+            t_2.append(
+                '</tbody>\n',
+            )
+            if environment.getattr(l_2_table, 'total'):
+                pass
+                t_2.append(
+                    '<tfoot>\n<tr>',
+                )
                 l_3_loop = missing
-                for l_3_cell, l_3_loop in LoopContext(l_2_row, undefined):
+                for l_3_cell, l_3_loop in LoopContext(environment.getattr(l_2_table, 'total'), undefined):
                     _loop_vars = {}
                     pass
                     if environment.getattr(l_3_loop, 'first'):
@@ -129,68 +192,8 @@ def root(context, missing=missing):
                                 ' class="figure"',
                             )
                         t_2.extend((
-                            '><bdi>',
+                            '>',
                             escape(environment.getattr(l_3_cell, 'text')),
-                            '</bdi></th>',
-                        ))
-                    else:
-                        pass
-                        t_2.append(
-                            '<td',
-                        )
-                        if environment.getattr(l_3_cell, 'figure'):
-                            pass
-                            t_2.append(
-                                ' class="figure"',
-                            )
-                        t_2.append(
-                            '>',
-                        )
-                        if environment.getattr(l_3_cell, 'figure'):
-                            pass
-                            t_2.append(
-                                escape(environment.getattr(l_3_cell, 'text')),
-                            )
-                        else:
-                            pass
-                            t_2.extend((
-                                '<bdi>',
-                                escape(environment.getattr(l_3_cell, 'text')),
-                                '</bdi>',
-                            ))
-                        t_2.append(
-                            '</td>',
-                        )
-                l_3_loop = l_3_cell = missing
-                t_2.append(
-                    '</tr>\n',
-                )
-            l_2_loop = l_2_row = missing
-            t_2.append(
-                '</tbody>\n',
-            )
-            if environment.getattr(l_1_report, 'total'):
-                pass
-                t_2.append(
-                    '<tfoot>\n<tr>',
-                )
-                l_2_loop = missing
-                for l_2_cell, l_2_loop in LoopContext(environment.getattr(l_1_report, 'total'), undefined):
-                    _loop_vars = {}
-                    pass
-                    if environment.getattr(l_2_loop, 'first'):
-                        pass
-                        t_2.append(
-                            '<th scope="row"',
-                        )
-                        if environment.getattr(l_2_cell, 'figure'):
-                            pass
-                            t_2.append(
-                                ' class="figure"',
-                            )
-                        t_2.extend((
-                            '>',
-                            escape(environment.getattr(l_2_cell, 'text')),
                             '</th>',
                         ))
                     else:
@@ -198,24 +201,26 @@ def root(context, missing=missing):
                         t_2.append(
                             '<td',
                         )
-                        if environment.getattr(l_2_cell, 'figure'):
+                        if environment.getattr(l_3_cell, 'figure'):
                             pass
                             t_2.append(
                                 ' class="figure"',
                             )
                         t_2.extend((
                             '>',
-                            escape(environment.getattr(l_2_cell, 'text')),
+                            escape(environment.getattr(l_3_cell, 'text')),
                             '</td>',
                         ))
-                l_2_loop = l_2_cell = missing
+                l_3_loop = l_3_cell = missing
                 t_2.append(
                     '</tr>\n</tfoot>\n',
                 )
             t_2.append(
                 '</table>\n</div>\n',
             )
-        else:
+            t_3 = 0
+        l_2_loop = l_2_table = missing
+        if t_3:
             pass
             t_2.append(
                 '<p class="quiet">Nothing to show.</p>\n',
@@ -292,4 +297,4 @@ def root(context, missing=missing):
     yield '</main>\n</body>\n</html>\n'
 
 blocks = {}
-debug_info = '7=20&9=22&13=29&14=34&15=38&18=44&19=49&22=56&24=60&25=63&26=67&30=73&31=77&32=80&33=87&35=90&38=111&39=118&42=172&44=178&52=223&53=228&57=236&58=238&60=240&61=242&62=246&64=251&65=254&72=257&73=261&78=272&79=276&80=278&81=282&82=284&83=286&84=288'
+debug_info = '7=20&9=22&13=29&14=34&15=38&18=44&19=49&22=56&24=60&25=63&26=67&30=75&31=80&32=83&33=90&35=93&38=114&39=121&42=175&44=181&52=228&53=233&57=241&58=243&60=245&61=247&62=251&64=256&65=259&72=262&73=266&78=277&79=281&80=283&81=287&82=289&83=291&84=293'

@@ -19,11 +19,17 @@ if TYPE_CHECKING:
     from xlsxwriter.workbook import Workbook
     from xlsxwriter.worksheet import Worksheet
 
-WIDE_PX, EDGE_PX, HIGH_PX = 900, 110, 340
+WIDE_PX, EDGE_PX, HIGH_PX, ROW_PX = 900, 110, 340, 18
+HIGHEST_PX = 560  # has room on a page
+MOST_COLUMNS = 9  # of a waterfall that stands; one with more lies, so that names have room
 TICKS = 6
 DAYS_LABELLED = 8  # along an axis of days
 INK, DARK, PALE, RULE = "#1F4E5F", "#1A1A1A", "#D9D9D9", "#D0D0D0"
 _FONT = {"name": "Arial", "size": 9, "color": DARK}
+# The first row stands at the top, and the axis of values at the foot.
+_NAMES_DOWN = {"reverse": True, "crossing": "max", "label_position": "low", "num_font": _FONT,
+               "interval_unit": 1, "line": {"color": DARK}}
+_STEPS = "dark: sums; pale: steps up; hatched: steps down"
 _FILLS: tuple[dict[str, Any], ...] = (
     {"fill": {"color": INK}},
     {"pattern": {"pattern": "wide_upward_diagonal", "fg_color": DARK, "bg_color": "#FFFFFF"}},
@@ -59,15 +65,16 @@ def add_chart(
     if chart is None or not table.report.rows:
         return 0, helpers
     if chart.picture == "waterfall":
-        native, helpers = _waterfall(book, sheet, inks, table, helpers, beside)
-        high = HIGH_PX
+        lying = len(table.report.rows) > MOST_COLUMNS
+        native, helpers = _waterfall(book, sheet, inks, table, helpers, beside, lying=lying)
+        high = min(HIGHEST_PX, EDGE_PX + _drawn(table) * ROW_PX) if lying else HIGH_PX
     elif chart.picture in ("line", "points"):
         native, helpers = _lines(book, sheet, inks, table, helpers, beside)
         high = HIGH_PX
     else:
         native, helpers = _bars(book, sheet, inks, table, helpers, beside)
         lines = 1 if chart.picture == "stacked bars" else len(chart.values)
-        high = EDGE_PX + _drawn(table) * (12 + 18 * lines)
+        high = min(HIGHEST_PX, EDGE_PX + _drawn(table) * (ROW_PX - 8 + 14 * lines))
     if beside is not None:
         native.set_title({"name": table.title, "name_font": {**_FONT, "size": 10, "bold": True},
                           "overlay": False})
@@ -114,8 +121,7 @@ def _bars(
             "gap": 60, **({"y_error_bars": errors} if errors else {}),
             **({} if stacked or errors else {"data_labels": {"value": True, "font": _FONT}}),
         })
-    native.set_y_axis({"reverse": True, "crossing": "max", "label_position": "low",
-                       "num_font": _FONT, "line": {"color": DARK}})
+    native.set_y_axis(_NAMES_DOWN)
     native.set_x_axis(_value_axis(inks, table, beside, zero=True))
     _legend(native, len(chart.values) > 1)
     return native, helpers
@@ -194,12 +200,12 @@ def _range(table: Table, column: int, rows: int) -> str:
 
 def _waterfall(
     book: Workbook, sheet: Worksheet, inks: Inks, table: Table, helpers: int,
-    beside: Report | None,
+    beside: Report | None, *, lying: bool,
 ) -> tuple[NativeChart, int]:
-    """Return stacked columns on bases that are not seen, above zero and below."""
+    """Return stacked columns, or bars, on bases that are not seen, above zero and below."""
     chart = table.report.chart
     assert chart is not None
-    native = book.add_chart({"type": "column", "subtype": "stacked"})
+    native = book.add_chart({"type": "bar" if lying else "column", "subtype": "stacked"})
     names = waterfall_columns(sheet, inks, table, helpers)
     looks: dict[str, dict[str, Any]] = {
         "base": {"fill": {"none": True}, "border": {"none": True}},
@@ -213,6 +219,12 @@ def _waterfall(
             "categories": _cells(table, table.column(chart.by)),
             "values": _cells(table, helpers + at), **looks[name.split()[0]], "gap": 40,
         })
+    if lying:  # a legend would count its entries from the other end in some programs
+        native.set_y_axis(_NAMES_DOWN)
+        native.set_x_axis({**_value_axis(inks, table, beside, zero=True), "name": _STEPS,
+                           "name_font": _FONT})
+        native.set_legend({"none": True})
+        return native, helpers + len(names) + 4
     native.set_x_axis({"label_position": "low", "num_font": _FONT, "line": {"color": DARK}})
     native.set_y_axis(_value_axis(inks, table, beside, zero=True))
     unseen = [at for at, name in enumerate(names) if name.startswith("base") or "below" in name]

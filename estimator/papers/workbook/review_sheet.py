@@ -15,8 +15,10 @@ from estimator.papers.review_cells import (
     minor_of,
     period,
     rests_on,
+    shown,
     sums,
 )
+from estimator.papers.review_widths import column_widths
 from estimator.papers.workbook.pen import LINE_PT, MINOR_PER_MAJOR, Inks, lines_of
 from estimator.review.report import Cell, Report, ReportColumn, Review
 
@@ -27,8 +29,7 @@ if TYPE_CHECKING:
 
 _INK = {"text": "wrap", "money": "money", "share": "share", "hours": "hours", "number": "decimal",
         "count": "count", "date": "date"}
-_WIDTHS = {"text": 24, "date": 12}
-_FIRST, _USUAL = 40, 13
+_WIDEST_TEXT, _USUAL, ROUND_LETTERS = 40, 13, 2.5
 LEAST_WIDE = 120  # letters over which answers run
 ROW_PX = 20
 PX_PER_PT, PX_PER_DIGIT = 4 / 3, 7.5
@@ -67,10 +68,7 @@ class ReportSheet:
         self.sheet: Worksheet = book.add_worksheet(name)
         self.at = 0
         self._px = 0.0  # how far down the rows reach
-        widths = [
-            max(_FIRST if at == 0 and column.kind == "text" else _WIDTHS.get(column.kind, _USUAL),
-                max(map(len, column.heading.split()), default=1) + 2)
-            for at, column in enumerate(report.columns)]
+        widths = _widths(report)
         while sum(widths) < LEAST_WIDE:
             widths.append(_USUAL)
         self.widths = widths
@@ -98,7 +96,8 @@ class ReportSheet:
                                       helpers, self._beside(table, tables))
             if not high:
                 continue
-            if self._px % page + high + 2 * ROW_PX > page:
+            # How high a row is differs from program to program, so only what fits well stays.
+            if self._px + high + 2 * ROW_PX > page:
                 breaks.append(self.at)
                 self._px = 0.0
             self._px += high + 2 * ROW_PX
@@ -200,6 +199,15 @@ class ReportSheet:
             else:
                 self.sheet.write_blank(self.at, at, None, ink)
         self._next(LINE_PT + 2)
+
+
+def _widths(report: Report) -> list[float]:
+    """Return a width for each column, by what stands in it."""
+    total = sums(report)
+    rows = [[" ".join(shown(cell, column, report.currency).split())
+             for cell, column in zip(row, report.columns, strict=True)]
+            for row in (*report.rows, *([] if total is None else [total]))]
+    return [width + ROUND_LETTERS for width in column_widths(report.columns, rows, _WIDEST_TEXT)]
 
 
 def in_cell(cell: Cell, column: ReportColumn) -> float:
