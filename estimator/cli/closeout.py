@@ -159,7 +159,8 @@ def show(job: str, on: datetime | None, whole: bool, database: str | None, as_js
 def clocks_(on: datetime | None, past: bool, database: str | None, as_json: bool) -> None:
     """List the papers that are due after commissioning, job by job, and which are past their day.
 
-    A clock stops with the day on which its paper went out. Exit status 3 if any is past its day.
+    A clock stops with the day on which its paper went out; a job is left out when all have.
+    Exit status 3 if any is past its day.
 
     \b
     Example:

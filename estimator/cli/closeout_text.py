@@ -178,7 +178,7 @@ def clocks_text(found: Sequence[JobClocks], on: date, past: bool) -> str:
              _stands(each, on), clean(each.why_not))
             for job in found for each in job.clocks if each.is_past(on) or not past]
     if not found:
-        return "No job that stands has been commissioned."
+        return "No clock runs: nothing is commissioned whose papers are not all out."
     late = sum(each.is_past(on) for job in found for each in job.clocks)
     unlisted = sorted({year for job in found for each in job.clocks for year in each.unlisted})
     lines = table(rows, "llllll", ("job", "commissioned", "paper", "last day", "", "why not"))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
@@ -49,6 +49,13 @@ def design_of(estimate: EstimateJson, items: Iterable[Item] = ()) -> Design:
     )
 
 
+def papers_of(parts: Collection[str], tasks: Collection[str]) -> Mapping[str, bool]:
+    """Return the words for a job on which its papers with a day hang."""
+    converter, asked = "converter" in parts, "office-approval" in tasks
+    return {"converter": converter, "told after": converter and not asked,
+            "asked first": converter and asked}
+
+
 def _circumstances(estimate: EstimateJson, facts: Mapping[str, Any]) -> Iterator[str]:
     tasks = {task.task for task in estimate.tasks}
     families = {line.family for line in estimate.lines if not line.option}
@@ -59,7 +66,7 @@ def _circumstances(estimate: EstimateJson, facts: Mapping[str, Any]) -> Iterator
     holds = {
         "panels": "panels" in parts,
         "storage": storage,
-        "converter": "converter" in parts,
+        **papers_of(parts, tasks),
         "backup": "backup" in parts,
         "storage without backup": storage and "backup" not in parts,
         "vehicle and storage": storage and facts.get("supply.electric_vehicle") is not False,
@@ -74,8 +81,6 @@ def _circumstances(estimate: EstimateJson, facts: Mapping[str, Any]) -> Iterator
         "sealing": "sealing" in families,
         "cut": not tasks.isdisjoint(_CUT),
         "frost": storage and facts.get("storage.frost") is not False,
-        "told after": "converter" in parts and "office-approval" not in tasks,
-        "asked first": "converter" in parts and "office-approval" in tasks,
     }
     return (name for name, is_so in holds.items() if is_so)
 

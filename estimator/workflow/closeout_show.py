@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
+from sqlalchemy import Connection, select
+
+from catalogue.tables import REVISION
 from estimator.closing.clocks import Clock, clocks
+from estimator.closing.design import Design
 from estimator.closing.entries import all_entries
 from estimator.closing.limits import Limits
-from estimator.workflow.closeout_design import design_of
+from estimator.workflow.closeout_design import papers_of
 from estimator.workflow.closeout_job import DONE, firms_practice, taken_revision
 from estimator.workflow.closeout_readings import CloseOut, close_out, commissioned_on, stored
 from estimator.workflow.database import at_work
 from estimator.workflow.firm import database_of, firm_files
 from estimator.workflow.job_states import states
-from estimator.workflow.jobs import kept_estimate
 
 
 @dataclass(frozen=True)
@@ -45,8 +49,8 @@ def running_clocks(
 ) -> tuple[JobClocks, ...]:
     """Return the clocks of every job that was commissioned by a day, the longest ago first.
 
-    A job whose acceptance was taken back since is left out. Days are counted by the practice values
-    that were in force on the day of the commissioning.
+    A job is left out whose acceptance was taken back since, or whose clocks have all stopped. Days
+    are counted by the practice values that were in force on the day of the commissioning.
     """
     files, found = firm_files(), []
     practice = firms_practice(files)
@@ -56,15 +60,24 @@ def running_clocks(
         for n, (job, day) in enumerate(sorted(days.items(), key=lambda each: each[::-1]), 1):
             now = stands.get(job)
             if now is not None and now.state in DONE and now.revision is not None:
-                estimate = kept_estimate(work, job, now.revision)
-                said = stored(work, job).values()
-                papers = [each for each in said if each.code in _PAPERS]
-                found.append(JobClocks(job, estimate.job.title, day, clocks(
-                    all_entries(), design_of(estimate), Limits(practice, day), day,
+                title, design = _as_kept(work, job, now.revision)
+                papers = [each for each in stored(work, job).values() if each.code in _PAPERS]
+                found.append(JobClocks(job, title, day, clocks(
+                    all_entries(), design, Limits(practice, day), day,
                     {each.code: date.fromisoformat(each.value) for each in papers if each.value},
                     {each.code: each.not_tested for each in papers if each.not_tested})))
             tell(n, len(days))
-    return tuple(found)
+    return tuple(job for job in found if any(clock.stopped is None for clock in job.clocks))
 
 
 _PAPERS = frozenset(each.code for each in all_entries() if each.expect == "by")
+
+
+def _as_kept(work: Connection, job: str, revision: int) -> tuple[str, Design]:
+    """Return title and design as far as papers hang on them; the rest of a revision is not read."""
+    r = REVISION.c
+    text = work.execute(select(r.estimate_json).where(
+        r.job_id == job, r.number == revision)).scalar_one()
+    kept = json.loads(text)
+    holds = papers_of(kept["job"]["parts"], [task["task"] for task in kept["tasks"]])
+    return kept["job"]["title"], Design(frozenset(word for word, is_so in holds.items() if is_so))

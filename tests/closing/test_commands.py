@@ -80,6 +80,9 @@ def test_clocks_run_past_their_day_and_stop_with_their_paper(desk: Path) -> None
     assert late.stdout.endswith("3 past their day on 2026-11-02\n")
     sent("network-notice", "2026-10-30")
     assert "done 2026-10-30, late" in run("clocks", "--on", "2026-11-02").stdout
+    for code in ("building-control", "maker-registration"):
+        sent(code, "2026-11-05")
+    assert run("clocks", "--on", "2026-11-20").stdout.startswith("No clock runs")
 
 
 def test_a_job_that_is_closed_keeps_its_clocks_and_one_that_was_given_up_has_none(
