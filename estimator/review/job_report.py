@@ -117,9 +117,10 @@ def _varied(found: JobOutcome) -> list[str]:
         return []
     paid = found.net_minor - found.first_net_minor
     changed = paid - (found.standard_minor - found.first_cost_minor)
-    return [f"{count(found.agreed, 'variation')} agreed: the customer pays "
-            f"{_moved('', paid, found).strip()}, and the margin reckoned became "
-            f"{_moved('', changed, found).strip()}."]
+    pays = _more(paid, found) if paid else "nothing more"
+    became = f"became {_more(changed, found)}" if changed else "stayed the same"
+    return [f"{count(found.agreed, 'variation')} agreed: the customer pays {pays}, and the margin "
+            f"reckoned {became}."]
 
 
 def _of(part: int, whole: int) -> str:
@@ -202,14 +203,14 @@ def _causes(found: JobOutcome) -> Report:
          line.over_minor)
         for (kind, head), line in by_head(found.lines).items() if _differs(line)]
     largest = sorted(_shares(found.lines).items(), key=lambda each: (-abs(each[1]), each[0]))[:3]
-    answer = [f"Largest: {listed([_moved(name, minor, found) for name, minor in largest])}."
-              if largest else "Every line cost what it was reckoned to."]
+    moved = [f"{name} {_more(minor, found)}" for name, minor in largest]
+    answer = [f"Largest: {listed(moved)}." if moved else "Every line cost what it was reckoned to."]
     return _report(found, "job-causes", "By which cause?", answer, columns, rows,
                    Chart("stacked bars", "head", tuple(f"{share}_minor" for share in _SHARES)))
 
 
-def _moved(name: str, minor: int, found: JobOutcome) -> str:
-    return f"{name} {amount(abs(minor), found.currency)} {'more' if minor > 0 else 'less'}"
+def _more(minor: int, found: JobOutcome) -> str:
+    return f"{amount(abs(minor), found.currency)} {'more' if minor > 0 else 'less'}"
 
 
 def _share_columns() -> tuple[ReportColumn, ...]:

@@ -133,7 +133,9 @@ def test_agreed_variations_flex_the_standard_and_are_told_apart(desk: Path) -> N
     heads = {row["head"]: tuple(row.values())[1:] for row in reports["job-heads"]["rows"]}
     assert heads == {"cable": (200_000, 100_000, 300_000, 300_000, 0),
                      "labour, roof": (600_000, 30_000, 630_000, 600_000, -30_000)}
-    assert "1 variation agreed" in reports["job-margin"]["answer"][1]
+    assert reports["job-margin"]["answer"][1] == (
+        "1 variation agreed: the customer pays 1,000.00 GBP more, and the margin reckoned became "
+        "300.00 GBP less.")
     assert "most of what was saved came from labour, roof: efficiency (300.00 GBP)" in (
         reports["job-margin"]["answer"][0])
 
