@@ -32,6 +32,7 @@ COMMANDS = {
     "check": ("estimator.cli.check", "check", "Check whether a job is safe, allowed, buildable."),
     "survey": ("estimator.cli.survey", "survey", "Ask what is open; see what breaks a quote."),
     "risk": ("estimator.cli.risk", "risk", "Say how far a job's cost may spread."),
+    "like": ("estimator.cli.like", "like", "Show the finished jobs most like a new one."),
     "why": ("estimator.cli.why", "why", "Say why a line is in a bill, or why it is not."),
     "papers": ("estimator.cli.papers", "papers", "Write quote and drawings of a job."),
     "jobs": ("estimator.cli.jobs", "jobs", "List the quoted jobs; say what became of them."),
