@@ -10,8 +10,10 @@ All add rows and commit nothing, but `fill_missing`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import asdict
 
+from pydantic import ValidationError
 from sqlalchemy import Connection, Engine, func, insert, select
 
 from catalogue import db
@@ -74,7 +76,7 @@ def fill_quoted(work: Connection, tell: Tell = lambda done, of: None) -> int:
         tell: called with how many revisions are done, and of how many.
 
     Returns:
-        how many rows were written.
+        how many rows were written; a revision that this program cannot read is left out.
     """
     there = select(QUOTED.c.number).where(
         QUOTED.c.job_id == REVISION.c.job_id, QUOTED.c.number == REVISION.c.number)
@@ -88,7 +90,7 @@ def fill_plans(work: Connection, tell: Tell = lambda done, of: None) -> int:
     """Write the plan lines of each revision that was ever accepted, where they are missing.
 
     Returns:
-        how many revisions were gone through.
+        how many revisions have them now that had none; one that cannot be read is left out.
     """
     return _each(work, _without_plan(work), write_plan, tell)
 
@@ -106,8 +108,10 @@ def _each(
     work: Connection, missing: Iterable[_Key], write: Callable[[Connection, EstimateJson], None],
     tell: Tell,
 ) -> int:
-    listed = list(missing)
+    listed, written = list(missing), 0
     for done, (job, number) in enumerate(listed, start=1):
-        write(work, kept_estimate(work, job, number))
+        with suppress(ValidationError):  # of another program's form: what it says is not known
+            write(work, kept_estimate(work, job, number))
+            written += 1
         tell(done, len(listed))
-    return len(listed)
+    return written

@@ -62,6 +62,16 @@ def test_what_is_missing_is_written_for_every_revision_that_needs_it(quoted: Pat
     engine.dispose()
 
 
+def test_a_revision_that_this_program_cannot_read_is_left_out(quoted: Path) -> None:
+    engine = db.open_database("estimator.db")
+    with db.session(engine) as work:
+        row = work.execute(select(REVISION)).mappings().one()
+        work.execute(insert(REVISION).values({**row, "number": 2, "estimate_json": "{}"}))
+        assert fill_quoted(work) == 1
+        assert work.scalars(select(QUOTED.c.number)).all() == [1]
+    engine.dispose()
+
+
 def test_a_review_writes_what_is_missing_first(quoted: Path) -> None:
     engine = db.open_database("estimator.db")
     with db.session(engine, write=False) as work:
