@@ -23,12 +23,13 @@ from catalogue.problems import Place, Problem, ProblemsFound
 class FieldRow(NamedTuple):
     """One row: its number in the file, and field -> cell; a field without a column is not in it.
 
-    A blank cell is "". `sound` says that no cell is a formula, an error or the like.
+    A blank cell is "". `flawed` are the fields whose cell is a formula, an error or the like, which
+    is told already; they are not among the cells.
     """
 
     number: int
     cells: dict[str, Any]
-    sound: bool
+    flawed: frozenset[str] = frozenset()
 
 
 class FieldRows(SheetRows):
@@ -59,7 +60,7 @@ class FieldRows(SheetRows):
             self.refuse(number, field, fault)
         stripped = {field: cell.strip() if isinstance(cell, str) else cell
                     for field, cell in cells.items()}
-        return FieldRow(number, stripped, not faults)
+        return FieldRow(number, stripped, frozenset(field for field, _ in faults))
 
 
 def read_field_rows(

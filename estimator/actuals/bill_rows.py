@@ -24,7 +24,7 @@ from catalogue.price_lists.prices import Prices
 from catalogue.problems import suggestion
 from estimator.actuals.bill_fields import MEANINGS
 from estimator.actuals.bills import KINDS, NOTHING, Bill, BillLine, Document, as_credit, bill_key
-from estimator.actuals.row_reader import RowReader
+from estimator.actuals.row_reader import FLAWED, RowReader
 
 DOCUMENTS: Mapping[str, Document] = {
     "invoice": "invoice", "bill": "invoice", "credit note": "credit note",
@@ -83,7 +83,7 @@ class BillReader(RowReader):
 
     def read(self, row: FieldRow) -> None:
         """Read a row and put it to those of its bill."""
-        self.faults, self.cells = [], row.cells
+        self.begin(row)
         supplier = self.cell("supplier", texts.name, Fault(
             "Z231", "the supplier is missing", "write who charges this"))
         number = self.cell("number", lambda cell: texts.code(
@@ -94,7 +94,7 @@ class BillReader(RowReader):
         read = self._row(row.number)
         self.names.setdefault(key, (supplier or "", number or ""))
         self.by_bill.setdefault(key, []).append(read)
-        if self.faults or not row.sound:
+        if self.faults or row.flawed:
             self.done.wrong.add(key)
         self.done.refused += [(row.number, *each) for each in self.faults]
 
@@ -111,7 +111,7 @@ class BillReader(RowReader):
         return _Row(line, self._amount("tax"), {
             "on": self.day("day", Fault("A118", "the day is missing", "write it")),
             "due": self.day("due"), "currency": self._currency(), "document": self._document(),
-        }, {each: self._amount(each) for each in _TOTALS if self.given(each) != ""})
+        }, {each: self._amount(each) for each in _TOTALS if self.given(each) not in ("", FLAWED)})
 
     def _kind(self) -> str:
         goods = any(self.given(each) != "" for each in ("item", "supplier_code", "order_line"))

@@ -8,6 +8,9 @@ from typing import Any
 from catalogue.price_lists import dates, texts
 from catalogue.price_lists.column_map import ColumnMap
 from catalogue.price_lists.faults import Fault
+from catalogue.price_lists.field_rows import FieldRow
+
+FLAWED = object()  # stands for a cell that cannot be read and is told already
 
 
 class RowReader:
@@ -18,14 +21,21 @@ class RowReader:
         self.map = columns
         self.faults: list[tuple[str, Fault]] = []
         self.cells: Mapping[str, Any] = {}
+        self.flawed: frozenset[str] = frozenset()
+
+    def begin(self, row: FieldRow) -> None:
+        """Turn to another row."""
+        self.faults, self.cells, self.flawed = [], row.cells, row.flawed
 
     def given(self, field: str) -> Any:
-        """Return the cell of a field; "" without one."""
-        return self.cells.get(field, "")
+        """Return the cell of a field; "" without one, `FLAWED` for what was told already."""
+        return FLAWED if field in self.flawed else self.cells.get(field, "")
 
     def cell(self, field: str, read: Callable[[Any], Any], missing: Fault | None = None) -> Any:
         """Return what a cell holds; None if it is blank or wrong."""
         cell = self.given(field)
+        if cell is FLAWED:
+            return None
         found = missing if cell == "" else read(cell)
         if isinstance(found, Fault):
             self.faults.append((field, found))

@@ -127,7 +127,7 @@ class TimeReader(RowReader):
 
     def read(self, row: FieldRow) -> TimeRow:
         """Return the row; where there are `faults`, what could not be read is blank or `NO_DAY`."""
-        self.faults, self.cells = [], row.cells
+        self.begin(row)
         person = self._person()
         job = self.code("job", "job", "its id is as in: estimator jobs list", needed=True)
         day = self.day("day", Fault("A118", "the day is missing", "write it, such as 2026-11-05"))

@@ -164,7 +164,8 @@ def paid(job: str, amount: Decimal, what: str, back: bool, on: datetime | None,
 
 @actuals.command(name="list")
 @click.option("--job", type=TEXT, metavar="JOB", help="Only this job.")
-@click.option("--lines", is_flag=True, help="Also every line of hours, with its number.")
+@click.option("--lines", is_flag=True,
+              help="Also every line of hours, with its number, and of bills.")
 @database_option
 @json_option
 @tell_problems

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from catalogue.money import Money
 from estimator.actuals.durations import in_words
 from estimator.cli.catalogue_text import problem_data
-from estimator.papers.terminal import clean, table
+from estimator.papers.terminal import clean, shortened, table
 
 if TYPE_CHECKING:
     from catalogue.problems import Problem
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from estimator.workflow.payments import Paid
     from estimator.workflow.price_columns import Chosen
 
+_WORDS = 34
 NAMED = 20  # most rows and problems that the terminal names one by one
 _ORIGINS = {"by hand": "Entered by hand", "given": "Columns as given",
             "the file itself": "The file names its own fields",
@@ -123,11 +124,19 @@ def costs_data(found: ActualCosts) -> dict[str, Any]:
                   "task_group": each.group, "minutes": each.minutes,
                   "amount_minor": each.amount.minor, "currency": each.amount.currency}
                  for each in found.sums],
-        "hours": [asdict(each) | {"amount": None, "amount_minor": each.amount.minor}
-                  for each in found.hours],
+        "hours": [_in_minor(each, "amount") for each in found.hours],
+        "bills": [_in_minor(each, "net", "cost") for each in found.bills],
         "paid": [{"job": job, "amount_minor": amount.minor, "currency": amount.currency}
                  for job, amount in found.paid],
     }
+
+
+def _in_minor(each: Any, *amounts: str) -> dict[str, Any]:
+    """Return a value as data, with these amounts in minor units."""
+    data = asdict(each)
+    for name in amounts:
+        data[f"{name}_minor"] = data.pop(name)["minor"]
+    return data
 
 
 def costs_text(found: ActualCosts, with_lines: bool) -> str:
@@ -149,6 +158,11 @@ def costs_text(found: ActualCosts, with_lines: bool) -> str:
         lines += table(rows, "lllrr", ("", "head", "group", "hours", "amount"))
         if with_lines:
             lines += _hours_lines([each for each in found.hours if each.job == job])
+            lines += table(
+                [(f"{each.supplier} {each.number}", str(each.on), each.kind, each.head,
+                  shortened(each.name, _WORDS), str(each.net), str(each.cost))
+                 for each in found.bills if each.job == job],
+                "lllllrr", ("bill", "day", "kind", "head", "", "net", "cost"))
     return clean("\n".join(lines))
 
 

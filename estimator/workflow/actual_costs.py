@@ -14,7 +14,7 @@ from catalogue import db
 from catalogue.job_costs import job_costs
 from catalogue.money import Money
 from catalogue.problems import Place, Problem, ProblemsFound, suggestion
-from catalogue.tables import CUSTOMER_PAYMENT, REVISION, TIME_LINE
+from catalogue.tables import CUSTOMER_PAYMENT, INVOICE, INVOICE_LINE, REVISION, TIME_LINE
 from estimator.workflow.database import at_work
 
 KINDS = ("goods", "bought in", "labour", "overhead")
@@ -49,12 +49,32 @@ class BookedHours:
     taken_back: int | None
 
 
+@dataclass(frozen=True, slots=True)
+class BookedBill:
+    """One line of a bill as it is booked on a job; `cost` is what of its net is a cost beside the
+    ledger of stock.
+    """
+
+    job: str
+    supplier: str
+    number: str
+    on: date
+    kind: str
+    head: str
+    order: int | None
+    item: str
+    name: str
+    net: Money
+    cost: Money
+
+
 @dataclass(frozen=True)
 class ActualCosts:
     """What was booked on jobs; `paid` is what their customers have paid."""
 
     sums: tuple[HeadSum, ...]
     hours: tuple[BookedHours, ...]
+    bills: tuple[BookedBill, ...]
     paid: tuple[tuple[str, Money], ...]
 
     def total(self, job: str) -> Money:
@@ -86,10 +106,15 @@ def actual_costs(database: str | None, job: str | None = None) -> ActualCosts:
         hours = (select(TIME_LINE, back.id.label("back"))
                  .outerjoin(back.id.table, back.takes_back == lines.id).order_by(lines.id))
         paid = select(payment.job_id, func.sum(payment.amount_minor)).group_by(payment.job_id)
+        row, bill = INVOICE_LINE.c, INVOICE.c
+        bills = (select(INVOICE_LINE, bill.supplier, bill.number, bill.on_date)
+                 .join(INVOICE, bill.id == row.invoice_id).where(row.job_id.is_not(None))
+                 .order_by(row.invoice_id, row.line))
         if job is not None:
             asked = asked.where(cost.c.job_id == job)
             hours = hours.where(lines.job_id == job)
             paid = paid.where(payment.job_id == job)
+            bills = bills.where(row.job_id == job)
         sums = [
             HeadSum(of, kind, head, group, int(quantity) if kind in KINDS[2:] else 0,
                     Money(int(amount), known[of]))
@@ -101,5 +126,10 @@ def actual_costs(database: str | None, job: str | None = None) -> ActualCosts:
                 row.id, row.job_id, row.person, row.on_date, row.minutes, row.task_group, row.task,
                 row.cause, Money(row.amount_minor, known[row.job_id]), row.takes_back, row.back)
                 for row in work.execute(hours)),
+            tuple(BookedBill(
+                each.job_id, each.supplier, each.number, each.on_date, each.kind, each.head,
+                each.order_number, each.item_code or "", each.name,
+                Money(each.net_minor, known[each.job_id]),
+                Money(each.cost_minor, known[each.job_id])) for each in work.execute(bills)),
             tuple(sorted((of, Money(int(amount), known[of]))
                          for of, amount in work.execute(paid))))

@@ -149,7 +149,7 @@ class _Read:
             self.rows.append(reader.read(row))
             for where, fault in reader.faults:
                 self.table.refuse(row.number, where, fault)
-            if reader.faults or not row.sound:
+            if reader.faults or row.flawed:
                 self.wrong_cells.add(row.number)
 
 

@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
+from tests.catalogue.price_lists.dirt import Error, Formatted, Formula
+
 HEADER = ("Person", "Crew", "Day", "Job", "Task group", "Task", "Begun", "Ended", "Hours",
           "Minutes", "Cause", "Rate")
 LETTERS = dict(zip(HEADER, "ABCDEFGHIJKL", strict=True))
@@ -209,7 +211,15 @@ ROWS = (
     _out("the same row again", "Person", "Z217", "this says the same as row {before}",
          person="T. Twice"),
 )
-DIRT = (*HOW_LONG, *WHEN, *WHO_AND_WHAT, *DAYS, *ROWS)
+CELLS = (
+    _out("a formula", "Hours", "A120", "the cell holds a formula, and what it shows was computed "
+         "elsewhere", in_text=False, hours=Formula("=7.5+0")),
+    _out("an error", "Job", "A121", "the cell shows an error", in_text=False, job=Error("#REF!")),
+    _out("a share", "Hours", "A124", "the cell is a percentage", in_text=False,
+         hours=Formatted(0.5, "0%")),
+    _out("yes or no", "Hours", "A124", "the cell holds yes or no", in_text=False, hours=True),
+)
+DIRT = (*HOW_LONG, *WHEN, *WHO_AND_WHAT, *DAYS, *ROWS, *CELLS)
 
 
 def cells_of(dirt: Dirt, number: int) -> list[Any]:

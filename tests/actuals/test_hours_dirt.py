@@ -8,7 +8,6 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from openpyxl import Workbook
@@ -16,6 +15,7 @@ from openpyxl import Workbook
 from estimator.workflow.hours import HoursImport, HoursWanted, import_hours
 from tests.actuals.firm import TODAY, make_firm
 from tests.actuals.hours_dirt import DIRT, HEADER, LETTERS, Dirt, cells_of
+from tests.catalogue.price_lists.test_dirty_lists import write_cell
 
 FIRST = 2  # row of the first stretch of work
 NUMBERED = list(enumerate(DIRT, FIRST))
@@ -29,10 +29,7 @@ def _write_workbook(path: Path) -> None:
     sheet.append(HEADER)
     for number, dirt in NUMBERED:
         for letter, value in zip(LETTERS.values(), cells_of(dirt, number), strict=True):
-            cell: Any = sheet[f"{letter}{number}"]
-            cell.value = value
-            if isinstance(value, str):
-                cell.data_type = "s"  # also where it begins like a formula
+            write_cell(sheet[f"{letter}{number}"], value)
     book.save(path)
 
 
