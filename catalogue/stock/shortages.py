@@ -9,7 +9,7 @@ what lies there and what comes, less what is reserved.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -73,6 +73,58 @@ def shortages(
             (each.quantity for each in short if each.item == item), Decimal(0))
         found += _for_the_shelf(item, rules[item], (who, rest), leads.get(item, 0), (today, until))
     return tuple(sorted(found, key=lambda s: (s.order_by, s.item, s.needed_on, s.jobs)))
+
+
+def less(
+    found: Iterable[Shortage], saved: Mapping[tuple[str, str], Decimal]
+) -> tuple[Shortage, ...]:
+    """Return shortages without what jobs need not have, since offcuts serve instead.
+
+    What a job saves is taken off its own share; where that share is smaller, since the shelf serves
+    the rest, the shelf serves so much more of the others, the last needed first.
+
+    Args:
+        found: shortages that jobs alone make, none for the shelf.
+        saved: item and job -> how much less it needs.
+    """
+    left = dict(saved)
+    mine = [_without(each, left) for each in found]
+    rest: dict[str, Decimal] = {}
+    for (item, _), quantity in left.items():
+        rest[item] = rest.get(item, Decimal(0)) + quantity
+    for at in sorted(range(len(mine)), key=lambda n: mine[n].needed_on, reverse=True):
+        taken = min(rest.get(mine[at].item, Decimal(0)), mine[at].quantity)
+        if taken:
+            rest[mine[at].item] -= taken
+            mine[at] = _cut_down(mine[at], taken)
+    return tuple(each for each in mine if each.quantity)
+
+
+def _without(each: Shortage, left: dict[tuple[str, str], Decimal]) -> Shortage:
+    """Return a shortage less what its own jobs save, which is taken out of `left`."""
+    shares = []
+    for job, share in zip(each.jobs, each.shares, strict=True):
+        taken = min(share, left.get((each.item, job), Decimal(0)))
+        shares.append(share - taken)
+        if taken:
+            left[each.item, job] -= taken
+    return _of_shares(each, shares)
+
+
+def _cut_down(each: Shortage, taken: Decimal) -> Shortage:
+    """Return a shortage that is so much less, of the last of its jobs first."""
+    shares = list(each.shares)
+    for at in reversed(range(len(shares))):
+        less_here = min(shares[at], taken)
+        shares[at] -= less_here
+        taken -= less_here
+    return _of_shares(each, shares)
+
+
+def _of_shares(each: Shortage, shares: list[Decimal]) -> Shortage:
+    kept = [(job, share) for job, share in zip(each.jobs, shares, strict=True) if share]
+    return replace(each, quantity=sum(shares, Decimal(0)), jobs=tuple(job for job, _ in kept),
+                   shares=tuple(share for _, share in kept))
 
 
 def _for_jobs(

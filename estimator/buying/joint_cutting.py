@@ -38,7 +38,7 @@ class JointCut:
 
     Attributes:
         jobs: in the order in which they are cut.
-        alone: code -> bars that all jobs take, each cut for itself.
+        alone: code -> bars that all jobs take, each cut for itself; `alone_by_job`: job by job.
         plan: the cut of all together, out of what lies there first.
         together: code -> bars that it would take if nothing lay there.
         saved_minor: price of the bars that cutting together saves, by itself.
@@ -51,6 +51,7 @@ class JointCut:
     plan: CutPlan
     saved_minor: int
     saved_on_hand_minor: int
+    alone_by_job: Mapping[str, Mapping[str, int]]
 
     @property
     def bars_saved(self) -> int:
@@ -104,15 +105,18 @@ def _joint(
     offered = tuple(bars[code] for code in codes)
     kerf = max(each.kerf_mm for each in cuts)
     alone: dict[str, int] = {}
+    by_job: dict[str, dict[str, int]] = {}
     for each in cuts:
+        mine = by_job.setdefault(each.job, {})
         for code, count in each.bars.items():
             alone[code] = alone.get(code, 0) + count
+            mine[code] = mine.get(code, 0) + count
     bare = cut(Task(pieces, offered, kerf_mm=kerf), effort)
     plan = cut(Task(pieces, offered, tuple(on_hand), kerf), effort) if on_hand else bare
     cost, bare_cost = _cost(alone, bars), _cost(bare.bought(), bars)
     return JointCut(
         tuple(dict.fromkeys(each.job for each in cuts)), dict(sorted(alone.items())),
-        bare.bought(), plan, cost - bare_cost, bare_cost - _cost(plan.bought(), bars))
+        bare.bought(), plan, cost - bare_cost, bare_cost - _cost(plan.bought(), bars), by_job)
 
 
 def _cost(counts: Mapping[str, int], bars: Mapping[str, Bar]) -> int:

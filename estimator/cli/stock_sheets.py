@@ -34,18 +34,22 @@ _write = click.option("--write", is_flag=True, help="Write the moves; else they 
               help="Van whose standing stock may be taken; the only one if there is one.")
 @click.option("--with", "shares_with", type=TEXT, metavar="JOB",
               help="Another accepted job that is to share the van on the day.")
+@click.option("--alone", is_flag=True,
+              help="Cut the rails for this job alone; else offcuts are kept for the jobs after it.")
 @database_option
 @json_option
 @tell_problems
 def sheet(
     job: str, out: Path, back: bool, on: datetime | None, van: str | None,
-    shares_with: str | None, database: str | None, as_json: bool,
+    shares_with: str | None, alone: bool, database: str | None, as_json: bool,
 ) -> None:
     """Write the pick sheet of accepted JOB, or with --back the sheet for what comes back.
 
     The sheet says where everything lies, what is short, what to cut from which drum, what must lie
     in the boxes, and how the van is loaded. It is kept, so that it can be read when it is filled
-    in.
+    in. Rails are cut together with those of the accepted jobs of the next two weeks where that
+    saves sticks: the sheet says which offcut is kept for whom, and the sheet of the later job names
+    it.
 
     \b
     Example:
@@ -54,7 +58,7 @@ def sheet(
     from estimator.cli.stock_sheets_text import sheet_data, sheet_text
     from estimator.workflow.stock_sheet import SheetAsked, issue_sheet
 
-    made = issue_sheet(database, SheetAsked(job, day_of(on), back, van, shares_with),
+    made = issue_sheet(database, SheetAsked(job, day_of(on), back, van, shares_with, alone),
                        datetime.now(UTC), out)
     echo_either(sheet_data(made), sheet_text(made), as_json)
 

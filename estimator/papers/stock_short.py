@@ -12,6 +12,7 @@ from catalogue.stock.free import Promise
 from catalogue.stock.shortages import ShelfRule, Shortage
 from estimator.buying.cutting.model import CutBar
 from estimator.buying.joint_cutting import JointCut
+from estimator.buying.joint_shares import not_bought
 from estimator.papers import words
 from estimator.papers.digits import plain
 from estimator.papers.terminal import clean, shortened, table, wrapped
@@ -148,6 +149,12 @@ def _cut_lines(joint: JointCut, found: ShortList) -> Iterator[str]:
         return
     worth = words.money(joint.saved_minor + joint.saved_on_hand_minor, found.currency)
     yield f"  {joint.bars_saved} fewer to buy, {worth}. Keep each offcut for the next job:"
+    saved = [(each, item, job) for (item, job), each in not_bought(joint).items()
+             if found.units[item] == "each"]
+    if saved:
+        yield from wrapped("; ".join(f"{many} of {item} for {job}" for many, item, job in saved)
+                           + ". The pick sheets say which offcut is kept for whom.",
+                           "  left out of what is to be ordered: ")
     for number, bar in enumerate(_in_turn(joint), start=1):
         cuts = "; ".join(f"{each.length_mm} {each.label}" for each in _by_job(bar, joint.jobs))
         yield from wrapped(
@@ -191,6 +198,8 @@ def short_data(found: ShortList) -> dict[str, Any]:
             "jobs": each.jobs, "alone": each.alone, "together": each.together,
             "bought": each.plan.bought(), "bars_saved": each.bars_saved,
             "saved_minor": each.saved_minor, "saved_on_hand_minor": each.saved_on_hand_minor,
+            "not_bought": [{"item": item, "job": job, "bars": many}
+                           for (item, job), many in not_bought(each).items()],
             "bars": [asdict(bar) for bar in _in_turn(each)]} for each in found.cuts],
     }
 

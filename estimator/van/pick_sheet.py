@@ -36,7 +36,10 @@ class Piece(NamedTuple):
 
 
 class EndToTake(NamedTuple):
-    """An end of a stick that lies there and is cut for the job; `bar`: its number in the cuts."""
+    """An end of a stick that is cut for the job; `bar`: its number in the cuts.
+
+    `place` is "" while it is an offcut that another job has still to bring back.
+    """
 
     lot: str
     place: str
@@ -136,9 +139,11 @@ def _of_line(
             serials=int(quantity) if need.serialised else 0))
     for end in need.ends:
         part = len(rows) + 1
-        rows.append(_row(need, f"{need.line}.{part}", _ONE, place=end.place, lot=end.lot, kind=END,
-                         run=f"end of {(Decimal(end.length_mm) / MM_PER_M).normalize():f} m",
-                         saw=f"bar {end.bar}: see Cuts", instead=()))
+        comes = {} if end.place else {"short": f"comes back: {end.lot}"}
+        rows.append(_row(need, f"{need.line}.{part}", _ONE, place=end.place,
+                         lot=end.lot if end.place else "", kind=END,
+                         run=f"end of {(Decimal(end.length_mm) / MM_PER_M).normalize():f} m, "
+                         f"bar {end.bar}: see Cuts", saw="", instead=(), **comes))
     for each in found.short:
         part = len(rows) + 1
         rows.append(_row(need, f"{need.line}.{part}", each.lacking, run=_run(need, each.need),

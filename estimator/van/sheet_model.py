@@ -139,6 +139,24 @@ class SawRow(Frozen):
     rest: str
 
 
+class LeftPiece(Frozen):
+    """A piece that another job cuts from what is left of a bar."""
+
+    job: str
+    label: str
+    length_mm: int
+
+
+class Leaves(Frozen):
+    """What is left of a bar, by its number, and kept for another job, or for several."""
+
+    bar: int
+    item: str
+    length_mm: int
+    job: str
+    pieces: tuple[LeftPiece, ...]
+
+
 class Lift(Frozen):
     """Something heavy, and who lifts one of it."""
 
@@ -148,7 +166,10 @@ class Lift(Frozen):
 
 
 class PickSheet(Frozen):
-    """What is picked for an accepted revision. `van` is whose standing stock may be taken."""
+    """What is picked for an accepted revision. `van` is whose standing stock may be taken.
+
+    `leaves` is what is kept of its bars for other jobs.
+    """
 
     kind: Literal["pick"] = "pick"
     layout: int = LAYOUT
@@ -166,6 +187,7 @@ class PickSheet(Frozen):
     lifts: tuple[Lift, ...]
     aids: tuple[str, ...]
     places: tuple[str, ...]
+    leaves: tuple[Leaves, ...] = ()
 
 
 class BackRow(Frozen):
@@ -190,7 +212,10 @@ class BackRow(Frozen):
 
 
 class BackSheet(Frozen):
-    """What lies at the site of a job, to be counted when the work is done."""
+    """What lies at the site of a job, to be counted when the work is done.
+
+    `leaves` is what is to come back for other jobs.
+    """
 
     kind: Literal["back"] = "back"
     layout: int = LAYOUT
@@ -201,6 +226,7 @@ class BackSheet(Frozen):
     on: date
     rows: tuple[BackRow, ...]
     places: tuple[str, ...]
+    leaves: tuple[Leaves, ...] = ()
 
 
 Sheet = PickSheet | BackSheet

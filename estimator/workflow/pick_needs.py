@@ -20,7 +20,7 @@ from estimator.papers.contract_cuts import CutBarJson
 from estimator.papers.contract_parts import LineJson
 from estimator.van.loading import Goods
 from estimator.van.pick_sheet import NOTHING, EndToTake, PickNeed, Piece, to_pick
-from estimator.van.sheet_model import BoxRow, Lift, SawRow, SignRow
+from estimator.van.sheet_model import BoxRow, Leaves, Lift, SawRow, SignRow
 
 RUN_FAMILY = "cable"
 HIRED = "plant hire"
@@ -176,16 +176,23 @@ def _used_of_boxes(estimate: EstimateJson) -> dict[str, int]:
     return used
 
 
-def saw_of(estimate: EstimateJson) -> tuple[SawRow, ...]:
-    """Return every cut of every bar, in the order of the saw."""
+def saw_of(estimate: EstimateJson, leaves: Iterable[Leaves] = ()) -> tuple[SawRow, ...]:
+    """Return every cut of every bar, in the order of the saw; `leaves`: kept for other jobs."""
+    for_whom = {each.bar: each.job for each in leaves}
     return tuple(
-        SawRow(bar=f"{bar.number}" + (f": end {bar.on_hand}" if bar.on_hand else ""),
+        SawRow(bar=f"{bar.number}" + (f": {bar.on_hand}" if bar.on_hand else ""),
                item=bar.code, piece=piece.label, length_mm=piece.length_mm,
                mark_mm=piece.ends_at_mm,
-               rest=f"{bar.offcut_mm} mm, {'to the store' if bar.kept else 'scrap'}"
+               rest=f"{bar.offcut_mm} mm, {_goes(bar, for_whom.get(bar.number, ''))}"
                if piece is bar.pieces[-1] else "")
         for cut in estimate.cuts for bar in cut.bars for piece in bar.pieces
     )
+
+
+def _goes(bar: CutBarJson, job: str) -> str:
+    if job:
+        return f"KEEP for job {job}"
+    return "to the store" if bar.kept else "scrap"
 
 
 def to_sign(estimate: EstimateJson) -> tuple[SignRow, ...]:
@@ -235,7 +242,7 @@ def _ends_of(
     job: str, need: PickNeed, item: Item | None, family: str, stop: int
 ) -> Iterator[Goods]:
     """Yield the ends of sticks, each at its share of the mass of a stick."""
-    for end in need.ends:
+    for end in (each for each in need.ends if each.place):
         mass, stick = (item.mass_kg, item.stick_mm) if item else (None, None)
         yield Goods(job, stop, need.item, f"{need.name}, end {end.lot}", family, Decimal(1),
                     need.unit, mass * end.length_mm / stick if mass and stick else None,

@@ -101,6 +101,11 @@ def _bar_minor(line: LineJson, length_mm: int) -> int:
     return round_half_up(_unit_minor(line) * units)
 
 
+def bar_of(kept: EstimateJson, bar: CutBarJson) -> Bar:
+    """Return a bar of a cut as it was on offer."""
+    return Bar(bar.length_mm, _bar_minor(_line(kept, bar.code), bar.length_mm), bar.code)
+
+
 def _unit_minor(line: LineJson) -> Fraction:
     if line.offer is None:
         raise ValueError(f"nothing was bought for line {line.line}")

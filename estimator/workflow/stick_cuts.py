@@ -43,11 +43,13 @@ class StickCuts:
     Attributes:
         estimate: the accepted revision with these cuts in the place of its own.
         sticks: item -> whole sticks that are still to be picked.
+        quoted: the accepted revision with its own cuts.
         ends: ends to be picked, each with its bar of the cut list.
     """
 
     estimate: EstimateJson
     sticks: Mapping[str, Decimal]
+    quoted: EstimateJson
     ends: tuple[tuple[End, CutBarJson], ...] = ()
 
 
@@ -114,10 +116,10 @@ def stick_cuts(
     cuts = [_with_ends(estimate, cut, given, list(hand.values()), keeping)
             if cut.kind == STICKS else cut for cut in estimate.cuts]
     if given.ends or any(bar.on_hand for cut in cuts for bar in cut.bars):
-        cuts = _numbered(cuts)
+        cuts = numbered(cuts)
     taken = [(hand[bar.on_hand], bar) for cut in cuts for bar in cut.bars if bar.on_hand]
     return StickCuts(estimate.model_copy(update={"cuts": tuple(cuts)}),
-                     _sticks(estimate, cuts, given), tuple(taken))
+                     _sticks(estimate, cuts, given), estimate, tuple(taken))
 
 
 def _with_ends(
@@ -133,7 +135,15 @@ def _with_ends(
     return relaid_cut(estimate, left, mine, keeping, 1)[0]
 
 
-def _numbered(cuts: Sequence[CutJson]) -> list[CutJson]:
+def with_cuts(cuts: StickCuts, made: Sequence[CutJson], given: Given) -> StickCuts:
+    """Return the same with other cuts; of ends it takes the same, in bars of other numbers."""
+    bars = {bar.on_hand: bar for cut in made for bar in cut.bars if bar.on_hand}
+    return StickCuts(cuts.estimate.model_copy(update={"cuts": tuple(made)}),
+                     _sticks(cuts.quoted, made, given), cuts.quoted,
+                     tuple((end, bars[end.lot]) for end, _ in cuts.ends))
+
+
+def numbered(cuts: Sequence[CutJson]) -> list[CutJson]:
     """Return cuts with their bars numbered over the whole job."""
     made, number = [], 0
     for cut in cuts:

@@ -17,7 +17,6 @@ from sqlalchemy import Connection, func, insert, select
 from catalogue.db import load_price_book
 from catalogue.price_book import PriceBook
 from catalogue.problems import Place, Problem, ProblemsFound
-from catalogue.stock.ends import End
 from catalogue.tables import STOCK_SHEET, STOCK_SHEET_READ
 from estimator.papers.cautions import cautions_for
 from estimator.papers.contract import EstimateJson
@@ -27,7 +26,7 @@ from estimator.papers.sheets.pick_pages import Issued, pick_pages
 from estimator.settings import Settings
 from estimator.van.loading import VanHolds
 from estimator.van.pick_sheet import EndToTake, PickNeed, pick_rows
-from estimator.van.sheet_model import BackSheet, PickSheet, Sheet
+from estimator.van.sheet_model import BackSheet, Leaves, PickSheet, Sheet
 from estimator.workflow import pick_needs
 from estimator.workflow.back_rows import back_rows
 from estimator.workflow.basis import firm_settings
@@ -36,6 +35,7 @@ from estimator.workflow.files import all_written
 from estimator.workflow.firm import database_of, firm_files
 from estimator.workflow.job_states import State, held_job
 from estimator.workflow.jobs import kept_estimate, revision_number
+from estimator.workflow.joint_sheets import Joined, joined, open_leaves, promised_to
 from estimator.workflow.on_hand import keeping_of
 from estimator.workflow.stick_cuts import already_given, given_to, stick_cuts
 from estimator.workflow.stock_shelves import Site, shelves_for, site_of, van_of
@@ -44,13 +44,17 @@ from estimator.workflow.van_load import Driven, van_load
 
 @dataclass(frozen=True)
 class SheetAsked:
-    """Which sheet is wanted: of which job, from which van, with which other job, for which day."""
+    """Which sheet is wanted: of which job, from which van, with which other job, for which day.
+
+    `alone`: rails are cut for this job alone, not together with the jobs after it.
+    """
 
     job: str
     on: date
     back: bool = False
     van: str | None = None
     shares_with: str | None = None
+    alone: bool = False
 
 
 @dataclass(frozen=True)
@@ -108,7 +112,7 @@ def _pick_sheet(work: Connection, asked: SheetAsked, settings: Settings) -> Pick
     accepted = accepted_revision(work, asked.job)
     prices, van = load_price_book(work, asked.on), van_of(work, asked.van)
     site = shelves_for(work, asked.job, None, van, asked.on)
-    estimate, needs = _needs(work, accepted, prices, site, site.ends)
+    estimate, needs, leaves = _needs(work, accepted, prices, site, asked)
     rows = pick_rows(needs, site.shelves)
     if not rows:
         raise ProblemsFound([Problem(
@@ -122,7 +126,7 @@ def _pick_sheet(work: Connection, asked: SheetAsked, settings: Settings) -> Pick
         job=job.id, title=job.title, address=job.address, revision=estimate.revision, on=asked.on,
         van=van, rows=rows, boxes=pick_needs.boxes_of(estimate, needs, prices),
         sign=pick_needs.to_sign(estimate), load=van_load(driven, prices, holds),
-        saw=pick_needs.saw_of(estimate), lifts=pick_needs.lifts_of(estimate),
+        saw=pick_needs.saw_of(estimate, leaves), leaves=leaves, lifts=pick_needs.lifts_of(estimate),
         aids=pick_needs.aids_of(estimate), places=tuple(site.shelves.places))
 
 
@@ -132,21 +136,30 @@ def _other(work: Connection, asked: SheetAsked, prices: PriceBook) -> Sequence[D
         return []
     other = accepted_revision(work, asked.shares_with)
     site = shelves_for(work, asked.shares_with, None, "", asked.on)
-    return [Driven(*_needs(work, other, prices, site, ()))]
+    return [Driven(*_needs(work, other, prices, site, None)[:2])]
 
 
 def _needs(
-    work: Connection, estimate: EstimateJson, prices: PriceBook, site: Site, ends: Sequence[End]
-) -> tuple[EstimateJson, list[PickNeed]]:
-    """Return what is to be picked of a job, and its revision with the cuts that are still to be."""
+    work: Connection, estimate: EstimateJson, prices: PriceBook, site: Site,
+    asked: SheetAsked | None,
+) -> tuple[EstimateJson, list[PickNeed], tuple[Leaves, ...]]:
+    """Return a job's revision with the cuts that are still to be, what is picked, and left over.
+
+    Without `asked` rails are cut from whole sticks.
+    """
     given = given_to(work, site.stock, estimate, site_of(estimate.job.id))
-    cuts = stick_cuts(estimate, given, ends, keeping_of(estimate) if ends else None)
+    ends = (*site.ends, *promised_to(work, estimate.job.id)) if asked is not None else ()
+    found = Joined(stick_cuts(estimate, given, ends, keeping_of(estimate) if ends else None))
+    if asked is not None and not asked.alone:
+        found = joined(work, site.stock, found.cuts, given, asked.on)
+    cuts = found.cuts
     to_take: dict[str, list[EndToTake]] = {}
     for end, bar in cuts.ends:
         to_take.setdefault(end.item, []).append(
             EndToTake(end.lot, end.place, end.length_mm, bar.number))
     already = {**site.already, **already_given(estimate, cuts.sticks)}
-    return cuts.estimate, pick_needs.needs_of(cuts.estimate, prices, already, to_take)
+    return (cuts.estimate, pick_needs.needs_of(cuts.estimate, prices, already, to_take),
+            found.leaves)
 
 
 def _back_sheet(work: Connection, asked: SheetAsked) -> BackSheet:
@@ -158,7 +171,8 @@ def _back_sheet(work: Connection, asked: SheetAsked) -> BackSheet:
             f"pick it first: estimator stock sheet {asked.job}")])
     job = estimate.job
     return BackSheet(job=job.id, title=job.title, address=job.address, revision=estimate.revision,
-                     on=asked.on, rows=rows, places=places)
+                     on=asked.on, rows=rows, places=places, leaves=tuple(
+                         each for who, each in open_leaves(work) if who == job.id))
 
 
 # -- kept ------------------------------------------------------------------------------------------

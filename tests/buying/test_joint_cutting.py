@@ -8,8 +8,9 @@ from functools import cache
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.buying.cutting.model import Bar, OnHand
+from estimator.buying.cutting.model import Bar, Cut, OnHand
 from estimator.buying.joint_cutting import JobCut, joint_cuts
+from estimator.buying.joint_shares import not_bought, shares_of
 
 RAIL, SHORT = Bar(4000, 4000, "rail 4 m"), Bar(2400, 2400, "rail 2.4 m")
 BARS = {RAIL.code: RAIL, SHORT.code: SHORT}
@@ -86,3 +87,45 @@ def test_together_they_take_the_fewest_bars_that_any_way_takes(jobs: list[list[i
     assert sum(made.plan.bought().values()) == fewest_bars(
         [length for lengths in jobs for length in lengths], 4000)
     assert made.saved_minor == 4000 * made.bars_saved >= 0
+
+
+def test_who_begins_a_bar_cuts_first_and_keeps_the_rest_for_the_next() -> None:
+    # By hand, saw 3 mm: A begins two bars of 4 m for 2.6 m and leaves 1397 mm of each; C takes
+    # 1.0 m of either, and the bar that it would need by itself is not bought.
+    (made,) = joint_cuts([job("A", 2600, 2600, bars=2, kerf=3), job("C", 1000, 1000, bars=1)], BARS)
+    first, last = shares_of(made)
+    assert (first.job, first.bought, last.job, last.bought) == ("A", {RAIL.code: 2}, "C", {})
+    assert [(bar.cuts, bar.offcut_mm, bar.kept) for bar in first.bars] == [
+        ((Cut(f"row {n}", 2600, 2600),), 1397, True) for n in (1, 2)]
+    assert sorted(each.label for left in first.left for each in left) == ["row 1", "row 2"]
+    assert not_bought(made) == {(RAIL.code, "C"): 1}
+
+
+def test_a_plan_in_which_a_job_needs_more_of_a_length_than_is_kept_for_it_is_not_taken() -> None:
+    # By hand: A and B each cut 2.0 m from a bar of 2.4 m; together one bar of 4 m at 40.00 serves
+    # both for less than 48.00, but none of 4 m is kept for either.
+    two = [JobCut(name, 0, ((2000, "row 1"),), {SHORT.code: 1}) for name in ("A", "B")]
+    pipe = JobCut("C", 0, ((4000, "row 1"), (2400, "row 2")), {RAIL.code: 1, SHORT.code: 1})
+    (made,) = joint_cuts([*two, pipe], BARS)
+    assert made.saved_minor == 800
+    assert (shares_of(made), not_bought(made)) == ((), {})
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.lists(st.integers(300, 4000), min_size=1, max_size=4), min_size=2, max_size=3))
+def test_the_jobs_begin_every_bar_once_and_cut_every_piece_once(lengths: list[list[int]]) -> None:
+    jobs = [job(f"J{n}", *each, bars=len(each), kerf=3) for n, each in enumerate(lengths)]
+    (made,) = joint_cuts(jobs, {RAIL.code: RAIL})
+    shares = shares_of(made)
+    if not shares:
+        return
+    assert sum(len(share.bars) for share in shares) == sum(made.plan.bought().values())
+    assert sum(not_bought(made).values()) == made.bars_saved
+    pieces = [(share.job, cut.label) for share in shares for bar in share.bars for cut in bar.cuts]
+    pieces += [(each.job, each.label) for share in shares for left in share.left for each in left]
+    assert sorted(pieces) == sorted(
+        (each.job, label) for each in jobs for _, label in each.pieces)
+    for share in shares:
+        for bar, left in zip(share.bars, share.left, strict=True):
+            taken = sum(each.length_mm + 3 for each in left)
+            assert taken <= bar.offcut_mm + 3  # the last of them may end where the bar ends

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.stock.free import Claim, Supply, shared
-from catalogue.stock.shortages import ShelfRule, Shortage, shortages
+from catalogue.stock.shortages import ShelfRule, Shortage, less, shortages
 
 TODAY = date(2026, 11, 2)
 FAR = TODAY + timedelta(365)
@@ -120,3 +120,27 @@ def test_with_what_is_ordered_every_job_gets_its_goods_and_with_a_piece_less_one
     if lot is None:
         assert ordered == max(0, wanted - there)
         assert {job for each in made for job in each.jobs} <= {each.job for each in claims}
+
+
+def test_what_jobs_need_not_have_is_left_out_of_what_is_ordered() -> None:
+    # By hand: A lacks 4 on day 7, B and C lack 3 and 2 on day 10. B saves 1 of its 3. A saves 5 and
+    # lacks 4: the fifth is on the shelf and serves C, the last in the row.
+    made = found([], [claim("A", 4, 7), claim("B", 3, 10, 1), claim("C", 2, 10, 2)])
+    saved = {("clip", "A"): D(5), ("clip", "B"): D(1), ("screw", "A"): D(9)}
+    (left,) = less(made, saved)
+    assert (left.quantity, left.jobs, left.shares) == (D(3), ("B", "C"), (D(2), D(1)))
+    assert less(made, {}) == made
+    assert less(made, {("clip", "A"): D(99)}) == ()
+
+
+@given(st.lists(st.tuples(st.sampled_from("ABCD"), st.integers(1, 9), st.integers(0, 9)),
+                min_size=1, unique_by=lambda each: each[0]),
+       st.dictionaries(st.sampled_from("ABCD"), st.integers(0, 12)))
+def test_as_much_is_left_out_as_is_saved_and_never_more_than_is_short(
+    lacking: list[tuple[str, int, int]], saved: dict[str, int]
+) -> None:
+    made = found([], [claim(job, n, on, at) for at, (job, n, on) in enumerate(lacking)])
+    left = less(made, {("clip", job): D(n) for job, n in saved.items()})
+    before, after = (sum(each.quantity for each in what) for what in (made, left))
+    assert after == max(0, before - sum(saved.values()))
+    assert all(each.quantity == sum(each.shares) > 0 for each in left)

@@ -44,7 +44,9 @@ def back_pages(sheet: BackSheet, issued: Issued) -> tuple[Page, ...]:
          "damaged ones.",
          "Of a cable or bar cut from a length give each offcut in metres, such as 3.2; 1.5, or 0. "
          "What is not back is used.",
-         *(sticks if any(row.stick_mm for row in sheet.rows) else ())),
+         *(sticks if any(row.stick_mm for row in sheet.rows) else ()),
+         *(f"Bring back of bar {each.bar}, {each.item}: {each.length_mm} mm for job {each.job}."
+           for each in sheet.leaves)),
         COLUMNS, tuple(rows), written_on=True)
     bought = Page(
         BOUGHT, f"{BOUGHT} on the way - job {sheet.job}, revision {sheet.revision}", about,

@@ -193,7 +193,7 @@ def _van(sheet: PickSheet, issued: Issued) -> Page:
 
 
 def _cuts(sheet: PickSheet, issued: Issued) -> Page:
-    columns = (Heading("Bar", 9), Heading("Item", 12), Heading("Piece", 40),
+    columns = (Heading("Bar", 24), Heading("Item", 12), Heading("Piece", 40),
                Heading("Length mm", 12), Heading("Saw at mm", 12), Heading("Rest", 26))
     rows = [Row((each.bar, each.item, each.piece, each.length_mm, each.mark_mm, each.rest))
             for each in sheet.saw]
