@@ -105,7 +105,7 @@ class Pool:
 
 
 def _offered(made: EstimateJson) -> Offered:
-    lines = [_goods(line) for line in made.lines if line.buys]
+    lines = [_goods(line) for line in made.lines if line.buys and not line.option]
     carriage = sum(head.amount for head in made.cost.heads if head.head == "carriage")
     return Offered(
         net_minor=made.price.net, cost_minor=made.cost.total, hours=float(made.hours.mean),

@@ -23,6 +23,7 @@ TOLD_FROM_MIN = 30  # a task planned shorter is noted with its group only
 DAY_BEGINS, DAY_MIN = 8 * 60, 9 * 60
 REWORK, WAITING = 0.12, 0.30
 REWORK_CAUSES = ("our error", "missed at survey", "hidden", "supplier")
+PLANNED_WAIT = "resin sets"
 WAITING_CAUSES = ("scaffold late", "goods late", "customer", "weather")
 
 
@@ -102,7 +103,8 @@ def _shared(task: PlannedTask, minutes: float, site: Site) -> Iterator[_Piece]:
     those = people.get(task.group, (first, second, site.crew.electrician))
     name = task.task if task.mean >= TOLD_FROM_MIN else ""
     for person in those:
-        yield _Piece(person, minutes / len(those), task.group, name)
+        yield _Piece(person, minutes / len(those), task.group, name,
+                     PLANNED_WAIT if task.group == "waiting" else "")
 
 
 def _unplanned(site: Site, rng: Random) -> Iterator[_Piece]:
