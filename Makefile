@@ -15,7 +15,7 @@ unexport PYTHONDONTWRITEBYTECODE
 
 .DEFAULT_GOAL := help
 .PHONY: help setup tools demo demo-year test surveys drift check lint types layers docs docs-write \
-	templates bench baskets price-lists lock clean
+	templates bench baskets truths review-bench price-lists lock clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z-]*\):[^#]*## \(.*\)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 22
@@ -77,6 +77,12 @@ bench: tools ## measure speed as ratios in one run
 
 baskets: tools ## a thousand random baskets of 50 lines and 4 suppliers: solve time and gap (some minutes)
 	$(BIN)/python -m bench.baskets
+
+truths: tools ## the review against 20 years whose truth is known: what it finds, whom it accuses (some minutes)
+	$(BIN)/python -m bench.truths
+
+review-bench: tools ## the review over 100,000 jobs and 1,000,000 cost lines against plain SQL (some minutes)
+	$(BIN)/python -m bench.review
 
 price-lists: tools ## import of a price list of 100,000 rows against the bare work (some minutes)
 	$(BIN)/python -m bench.price_lists

@@ -11,6 +11,7 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine, insert
 
 from catalogue import db
+from catalogue.tables import KEPT_TEXT, REVISION, REVISION_BASIS
 from catalogue.tables.base import metadata
 from demo_jobs.year.goods import goods_rows
 from demo_jobs.year.houses import read_houses
@@ -69,12 +70,24 @@ def lay(folder: Path) -> Desk:
     return Desk(folder, engine, pool, Firm.read(pool.offered, prices))
 
 
-def fill(work: Connection, desk: Desk, made: Year) -> None:
-    """Write a year into a database in which no job is yet; the caller commits."""
+def fill(work: Connection, desk: Desk, made: Year, whole: bool = True) -> None:
+    """Write a year into a database in which no job is yet; the caller commits.
+
+    Args:
+        work: the unit of work.
+        desk: whose estimates the quotes are copies of.
+        made: the year.
+        whole: False leaves the estimates and surveys themselves out, which are nearly all of it; a
+            review of finished jobs reads none of them.
+    """
     basis, _ = desk.pool.basis(0)
     rows = {**goods_rows(made)}
     for table, those in job_rows(made, desk.pool, basis.settings).items():
         rows.setdefault(table, []).extend(those)
+    if not whole:
+        for row in rows[REVISION]:
+            row.update(survey_text="", estimate_json="{}")
+        del rows[KEPT_TEXT], rows[REVISION_BASIS]
     for table in metadata.sorted_tables:
         for at in range(0, len(rows.get(table, ())), _BATCH):
             work.execute(insert(table), rows[table][at:at + _BATCH])

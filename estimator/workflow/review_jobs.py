@@ -171,10 +171,13 @@ def left_out(work: Connection, wanted: Wanted) -> tuple[int, int]:
 
 def costs_in_scope() -> Subquery:
     """Return the cost rows of the jobs in `SCOPE`, with the columns of `job_costs`."""
+    return union_all(*_parts_in_scope()).subquery("cost")
+
+
+def _parts_in_scope() -> list[Select[Any]]:
     meant = select(SCOPE.c.job_id)
     parts = [part for part in job_costs().selects if isinstance(part, Select)]
-    return union_all(*(
-        part.where(part.selected_columns.job_id.in_(meant)) for part in parts)).subquery("cost")
+    return [part.where(part.selected_columns.job_id.in_(meant)) for part in parts]
 
 
 def plans_in_scope() -> Subquery:
@@ -191,14 +194,7 @@ def whole(value: Any) -> Any:
 
 
 def _sums() -> Select[Any]:
-    cost, held = costs_in_scope().c, _held()
-    worked = (cost.kind == LABOUR) & (cost.task_group != "waiting")
-    rework = cost.kind.in_((LABOUR, OVERHEAD)) & (cost.task_group == "rework")
-    sums = (
-        select(cost.job_id, whole(cost.amount_minor).label("cost_minor"),
-               whole(case((worked, cost.quantity), else_=0)).label("minutes"),
-               whole(case((rework, cost.amount_minor), else_=0)).label("rework_minor"))
-        .group_by(cost.job_id).subquery())
+    sums, held = _costs_by_job(), _held()
     left = func.coalesce(held.c.minor, 0) - func.coalesce(sums.c.rework_minor, 0)
     kept = case((left > 0, left), else_=0)
     return (
@@ -206,6 +202,30 @@ def _sums() -> Select[Any]:
                milli_of_minutes(func.coalesce(sums.c.minutes, 0)))
         .outerjoin(sums, sums.c.job_id == SCOPE.c.job_id)
         .outerjoin(held, held.c.job_id == SCOPE.c.job_id))
+
+
+def _costs_by_job() -> Subquery:
+    """Return what each job in `SCOPE` cost, with minutes and rework.
+
+    Each table is added up by itself before they are put together: its rows come in the order of its
+    index on the job, while a sum over all together would sort a million of them.
+    """
+    by_table = union_all(*(_part_by_job(part) for part in _parts_in_scope())).subquery().c
+    return (
+        select(by_table.job_id, *(whole(by_table[name]).label(name)
+                                  for name in ("cost_minor", "minutes", "rework_minor")))
+        .group_by(by_table.job_id).subquery())
+
+
+def _part_by_job(part: Select[Any]) -> Select[Any]:
+    cost = part.subquery().c
+    worked = (cost.kind == LABOUR) & (cost.task_group != "waiting")
+    rework = cost.kind.in_((LABOUR, OVERHEAD)) & (cost.task_group == "rework")
+    return (
+        select(cost.job_id, whole(cost.amount_minor).label("cost_minor"),
+               whole(case((worked, cost.quantity), else_=0)).label("minutes"),
+               whole(case((rework, cost.amount_minor), else_=0)).label("rework_minor"))
+        .group_by(cost.job_id))
 
 
 def _held() -> Subquery:
