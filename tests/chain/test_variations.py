@@ -27,7 +27,7 @@ from estimator.papers.contract import EstimateJson
 from estimator.workflow.accepted import accepted_price, accepted_prices
 from estimator.workflow.agreeing import Answered, VariationAnswered, answer_variation
 from estimator.workflow.job_days import DaySaid, record_day
-from estimator.workflow.job_list import listed_jobs
+from estimator.workflow.job_list import listed_jobs, newest_revisions
 from estimator.workflow.job_record import job_record
 from estimator.workflow.job_states import Said, record
 from estimator.workflow.jobs import kept_estimate, stored_estimate
@@ -251,9 +251,11 @@ def test_a_refused_variation_changes_nothing_and_the_same_may_be_found_again(
     assert [each.code for each in caught.value.problems] == ["Z118"]
     assert said(1, "refused", "").accepted.revision == 1
     assert stored_estimate(PLACE, JOB).revision == 1
+    assert asked_of(newest_revisions()) == [(JOB, 1)]
     again = found()
     assert (again.variation.number, again.now.revision) == (2, 2)
     assert said(2).accepted.revision == 2
+    assert asked_of(newest_revisions()) == [(JOB, 2)]
 
 
 def test_the_fact_keeps_how_it_is_known_and_the_rest_of_the_survey_its_words(
