@@ -2,8 +2,9 @@
 
 A norm is proposed only where `LEAST_TO_RANK` jobs or more have it and the interval of its ratio
 does not hold 1. Low, likely and high are raised or lowered by the same ratio. A norm of which
-people booked the group alone is proposed by the ratio of its group; one that belongs to a single
-covering or wall, by the group's ratio on that.
+people booked the group alone is proposed by the ratio of its group. A covering or wall that stands
+apart raises only the norms that are its own, by the group's ratio on it, and none that is common to
+all.
 
 What a crew does otherwise than the others is reported and stands in no norm: norms are what the
 firm's usual crew takes. What a crew did is held against the same tasks on the same coverings and
@@ -58,7 +59,7 @@ class NormFound:
 
 @dataclass(frozen=True, slots=True)
 class Apart:
-    """A covering or wall on which a task or a group differs from what it takes in all."""
+    """A covering or wall on which a task or a group differs from what it usually takes."""
 
     unit: UnitRatio
     nest: str
@@ -91,13 +92,14 @@ def _found(
 ) -> NormFound:
     own = by_unit.get(("task", norm.id))
     by_group = [each for each in seen if each.known_by == "group"]
-    if own is not None and (own.whole.enough or not by_group):
-        return _judged(norm, "task", "", own.whole.jobs, own.whole)
+    if own is not None and (own.usual.enough or not by_group):
+        return _judged(norm, "task", "", own.usual.jobs, own.usual)
     unit = by_unit["group", by_group[0].group]
     (nest, *others) = sorted({each.nest for each in by_group})
-    if not others and nest in unit.nests:
+    if not others and nest in unit.apart:
         return _judged(norm, "group", nest, len(by_group), unit.nests[nest])
-    return _judged(norm, "group", "", len(by_group), unit.whole)
+    usual = [each for each in by_group if each.nest not in unit.apart]
+    return _judged(norm, "group", "", len(usual), unit.usual)
 
 
 def _judged(norm: Norm, known_by: str, nest: str, jobs: int, ratio: Ratio) -> NormFound:
@@ -119,11 +121,10 @@ def _scaled(minutes: Decimal, ratio: float) -> Decimal:
 
 
 def nests_apart(units: Sequence[UnitRatio]) -> Iterator[Apart]:
-    """Yield the coverings and walls whose interval does not hold the ratio of the whole."""
+    """Yield the coverings and walls that stand apart."""
     for unit in units:
-        for nest, ratio in unit.nests.items():
-            if ratio.enough and not ratio.holds(unit.whole.likely):
-                yield Apart(unit, nest, ratio)
+        for nest in unit.apart:
+            yield Apart(unit, nest, unit.nests[nest])
 
 
 def crews(seen: Sequence[Seen]) -> dict[str, GroupMean]:

@@ -12,6 +12,9 @@ on job j
   Without it a norm that is right would be lowered by some hundredths.
 - The variance of few jobs is itself uncertain, so that of all tasks counts as `BEFOREHAND` jobs
   beside them.
+- A covering or wall on which a task takes clearly longer or less long than on the others stands
+  apart: the ratio of the task is that of its other jobs. Else one slow covering would raise the
+  minutes of every roof.
 - Tasks are pulled towards the mean of all tasks, the more the fewer jobs they have, and within a
   task the coverings or walls towards the task (`estimator.outcome.few_jobs.pulled_together`).
 
@@ -34,7 +37,12 @@ from estimator.outcome.few_jobs import LEAST_TO_RANK, LIKELY, pulled_together
 BEFOREHAND = 8  # jobs; common practice, no source
 _FLOOR = 1e-6  # of a variance: a thousandth either way, where all jobs are alike
 
+# Errors that a covering is off the others; 2.58 leave out one in a hundred by chance, and as there
+# are several to try, a little more is asked for (common practice, no source).
+_CLEARLY = 3.0
+
 Unit = tuple[str, str]  # "task" or "group", and its name
+Cells = dict[str, list[Seen]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +90,19 @@ class Ratio:
 
 @dataclass(frozen=True)
 class UnitRatio:
-    """A task, or a group as a whole, and the coverings or walls it was done on, if several."""
+    """A task, or a group as a whole, and the coverings or walls it was done on, if several.
+
+    Attributes:
+        usual: of its jobs, those on coverings or walls that stand apart left out.
+        apart: coverings and walls that stand apart.
+    """
 
     known_by: str
     unit: str
     group: str
-    whole: Ratio
+    usual: Ratio
     nests: Mapping[str, Ratio] = field(default_factory=dict)
+    apart: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +116,19 @@ class Luck:
 def job_luck(seen: Sequence[Seen]) -> Luck:
     """Return how far tasks scatter on one job, and how far whole jobs do, by moments.
 
-    Each task's own mean is taken off first. Within a job the rest scatters by the luck of the
-    tasks alone; the job's mean of k tasks scatters by the luck of the job and a k-th of that.
+    The mean of each task on each covering or wall is taken off first; what n jobs then scatter is
+    raised by n / (n - 1), and a job alone on its covering is left out. Within a job the rest
+    scatters by the luck of the tasks alone; the job's mean of k tasks scatters by the luck of the
+    job and a k-th of that.
     """
-    means = {unit: fmean(each.log_ratio for each in those) for unit, those in by_unit(seen).items()}
     by_job: dict[str, list[float]] = {}
-    for each in seen:
-        by_job.setdefault(each.job, []).append(each.log_ratio - means[each.known_by, each.unit])
+    for cells in map(_cells, by_unit(seen).values()):
+        for those in cells.values():
+            if len(those) > 1:
+                mean = fmean(each.log_ratio for each in those)
+                raised = sqrt(len(those) / (len(those) - 1))
+                for each in those:
+                    by_job.setdefault(each.job, []).append(raised * (each.log_ratio - mean))
     free = sum(len(rest) - 1 for rest in by_job.values())
     if not free:
         return Luck(0.0, 0.0)
@@ -131,38 +151,74 @@ def ratios(seen: Sequence[Seen]) -> tuple[UnitRatio, ...]:
     Args:
         seen: at most one of a unit for each job.
     """
-    units = by_unit(seen)
-    if not units:
+    cells = [_cells(those) for those in by_unit(seen).values()]
+    if not cells:
         return ()
-    luck, logs = job_luck(seen), [[each.log_ratio for each in those] for those in units.values()]
-    variances = _moderated(logs)
+    luck, variances = job_luck(seen), _moderated(cells)
+    apart = [_apart(each, variance) for each, variance in zip(cells, variances, strict=True)]
+    usual = [[each.log_ratio for nest, those in cell.items() if nest not in out for each in those]
+             for cell, out in zip(cells, apart, strict=True)]
     measured = [fmean(values) + variance / 2
-                for values, variance in zip(logs, variances, strict=True)]
+                for values, variance in zip(usual, variances, strict=True)]
     own = [max(_FLOOR, variance - luck.job) / len(values) + _error_of_half(variance, len(values))
-           for values, variance in zip(logs, variances, strict=True)]
+           for values, variance in zip(usual, variances, strict=True)]
     told = _pulled(measured, own, sqrt(fmean(variances)))
-    found = []
-    for those, values, variance, mean, (likely, error, weight) in zip(
-            units.values(), logs, variances, measured, told, strict=True):
-        whole = Ratio(len(values), mean, likely, sqrt(error**2 + luck.job / len(values)), weight)
-        one = those[0]
-        found.append(UnitRatio(one.known_by, one.unit, one.group, whole, _nests(those, variance)))
-    return tuple(found)
+    return tuple(
+        _unit(cell, variance, out, Ratio(
+            len(values), mean, likely, sqrt(error**2 + luck.job / len(values)), weight))
+        for cell, variance, out, values, mean, (likely, error, weight) in zip(
+            cells, variances, apart, usual, measured, told, strict=True))
 
 
-def _nests(seen: Sequence[Seen], variance: float) -> dict[str, Ratio]:
+def _unit(cells: Cells, variance: float, apart: Sequence[str], usual: Ratio) -> UnitRatio:
+    one = next(iter(cells.values()))[0]
+    return UnitRatio(
+        one.known_by, one.unit, one.group, usual, _nests(cells, variance), tuple(sorted(apart)))
+
+
+def _cells(seen: Sequence[Seen]) -> Cells:
+    """Return what was seen of a unit by covering or wall; "" are those of an unknown one."""
+    found: Cells = {}
+    for each in sorted(seen, key=lambda each: each.nest):
+        found.setdefault(each.nest, []).append(each)
+    return found
+
+
+def _apart(cells: Cells, variance: float) -> list[str]:
+    """Return the coverings or walls that differ clearly from all others, the clearest first.
+
+    The one whose mean is the most errors away from that of the others is set apart, and then the
+    next from those left; each side has enough jobs. Of two alone it is the one with fewer jobs.
+    """
+    apart: list[str] = []
+    while True:
+        left = {nest: [each.log_ratio for each in those] for nest, those in cells.items()
+                if nest not in apart}
+        told = [(_errors_away(left, nest, variance), -len(left[nest]), nest) for nest in left
+                if nest]
+        away, _, nest = max(told, default=(0.0, 0, ""))
+        if away <= _CLEARLY:
+            return apart
+        apart.append(nest)
+
+
+def _errors_away(left: Mapping[str, Sequence[float]], nest: str, variance: float) -> float:
+    own = left[nest]
+    others = [value for each, values in left.items() if each != nest for value in values]
+    if min(len(own), len(others)) < LEAST_TO_RANK:
+        return 0.0
+    return abs(fmean(own) - fmean(others)) / sqrt(variance / len(own) + variance / len(others))
+
+
+def _nests(cells: Cells, variance: float) -> dict[str, Ratio]:
     """Return the ratio by covering or wall; nothing where all are alike or unknown."""
-    by_nest: dict[str, list[float]] = {}
-    for each in seen:
-        if each.nest:
-            by_nest.setdefault(each.nest, []).append(each.log_ratio)
-    if len(by_nest) < 2:
+    known = [(nest, [each.log_ratio for each in those]) for nest, those in cells.items() if nest]
+    if len(known) < 2:
         return {}
-    cells = sorted(by_nest.items())
-    measured = [fmean(values) + variance / 2 for _, values in cells]
-    own = [variance / len(values) + _error_of_half(variance, len(values)) for _, values in cells]
+    measured = [fmean(values) + variance / 2 for _, values in known]
+    own = [variance / len(values) + _error_of_half(variance, len(values)) for _, values in known]
     return {nest: Ratio(len(values), mean, *told) for (nest, values), mean, told in zip(
-        cells, measured, _pulled(measured, own, sqrt(variance)), strict=True)}
+        known, measured, _pulled(measured, own, sqrt(variance)), strict=True)}
 
 
 def _pulled(means: Sequence[float], variances: Sequence[float], one_job: float
@@ -176,10 +232,12 @@ def _pulled(means: Sequence[float], variances: Sequence[float], one_job: float
     return pulled_together(means, variances, one_job)
 
 
-def _moderated(logs: Sequence[Sequence[float]]) -> list[float]:
+def _moderated(units: Sequence[Cells]) -> list[float]:
     """Return the variance of one job by unit, that of all counting as some jobs beside its own."""
-    squares = [sum((value - fmean(values)) ** 2 for value in values) for values in logs]
-    free = [len(values) - 1 for values in logs]
+    logs = [[[each.log_ratio for each in those] for those in cells.values()] for cells in units]
+    squares = [sum((value - fmean(values)) ** 2 for values in cells for value in values)
+               for cells in logs]
+    free = [sum(len(values) - 1 for values in cells) for cells in logs]
     pooled = max(_FLOOR, sum(squares) / sum(free)) if sum(free) else _FLOOR
     return [(BEFOREHAND * pooled + square) / (BEFOREHAND + each)
             for square, each in zip(squares, free, strict=True)]

@@ -65,7 +65,7 @@ def _apart(each: NormFound, told: Learned) -> str:
     if not those:
         return ""
     by_nest = ", ".join(f"{apart.nest} {times(apart.ratio.likely)}" for apart in those)
-    return f" Not alike everywhere: {by_nest}; a norm of its own, chosen by a rule, may be better."
+    return f" Not counted in: {by_nest}; a norm of its own, chosen by a rule, tells that apart."
 
 
 def _source(each: NormFound, told: Learned) -> str:

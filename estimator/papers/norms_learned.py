@@ -69,10 +69,10 @@ def _minutes(points: Points) -> str:
 
 def _apart(told: Learned) -> list[str]:
     rows = [(each.nest, each.unit.unit, str(each.ratio.jobs), times(each.ratio.likely),
-             interval(each.ratio), times(each.unit.whole.likely)) for each in told.apart]
-    return ["APART FROM THE REST: a norm of its own for these, chosen by a rule, would tell them "
-            "apart", *table(rows, "llrrlr", ("on", "task or group", "jobs", "likely", "between",
-                                             "in all"))]
+             interval(each.ratio), times(each.unit.usual.likely)) for each in told.apart]
+    return ["APART FROM THE REST: in no norm that is common to all; a norm of its own, chosen by a "
+            "rule, tells them apart",
+            *table(rows, "llrrlr", ("on", "task or group", "jobs", "likely", "between", "usually"))]
 
 
 def _crews(told: Learned) -> list[str]:
@@ -97,7 +97,7 @@ def learned_data(told: Learned) -> dict[str, Any]:
             "jobs": each.jobs, "minutes": _points(each.was),
             "new": _points(each.new) if each.new else None} for each in told.found],
         "apart": [{"on": each.nest, "unit": each.unit.unit, **_ratio(each.ratio),
-                   "in_all": round(each.unit.whole.likely, _PLACES)} for each in told.apart],
+                   "usually": round(each.unit.usual.likely, _PLACES)} for each in told.apart],
         "crews": [{
             "crew": crew, "jobs": mean.jobs, "measured": round(exp(mean.mean), _PLACES),
             "likely": round(exp(mean.shrunk), _PLACES),

@@ -79,9 +79,9 @@ def test_coverings_within_a_task_have_the_posterior_of_a_brute_force_grid(seed: 
             for at in range(jobs)]
     (unit,) = ratios(seen)
     logs = {nest: [s.log_ratio for s in seen if s.nest == nest] for nest in sorted(unit.nests)}
-    whole = [s.log_ratio for s in seen]
-    # One task alone: its own variance stands for that beforehand too, so it is left as it is.
-    variance = float(np.var(whole, ddof=1))
+    # The variance within coverings, as in the analysis of variance; one task alone is its own
+    # comparison, so that it is left as it is.
+    variance = sum(float(np.var(v)) * len(v) for v in logs.values()) / (len(seen) - len(logs))
     half_error = variance**2 / 2
     theirs = grid_posterior(
         [float(np.mean(v)) + variance / 2 for v in logs.values()],
@@ -109,7 +109,7 @@ def test_a_norm_that_is_right_has_a_ratio_of_one_although_logarithms_lie_below()
     seen = [one(str(job), "rail", float(np.exp(source.normal(-0.045, 0.3)))) for job in range(2000)]
     (unit,) = ratios(seen)
     assert np.mean([each.log_ratio for each in seen]) == pytest.approx(-0.045, abs=0.03)
-    assert unit.whole.likely == pytest.approx(1.0, abs=4 * 0.3 / sqrt(2000))
+    assert unit.usual.likely == pytest.approx(1.0, abs=4 * 0.3 / sqrt(2000))
 
 
 # --- drawn jobs with truths beside them --------------------------------------------------------
@@ -128,6 +128,8 @@ def drawn(source: np.random.Generator, jobs: int, truths: dict[str, float], slat
         luck = source.lognormal(-0.12**2 / 2, 0.12)
         planned, booked = {}, {}
         for task, truth in truths.items():
+            if task == "fixing-slate" and covering != "slate":
+                continue
             hours = float(source.uniform(1, 6))
             actual = hours * truth * luck * source.lognormal(-0.2**2 / 2, 0.2)
             actual *= (slate if covering == "slate" else 1) * (slow_crew if crew == "C" else 1)
@@ -172,14 +174,21 @@ def test_a_slow_task_is_found_and_its_minutes_are_raised() -> None:
     assert [name for name, each in found.items() if each.verdict == "proposed"] == ["roof-entry"]
 
 
-def test_a_slow_covering_stands_apart_and_the_crew_that_had_it_is_not_accused() -> None:
-    found = told(drawn(np.random.default_rng(4), 90, dict.fromkeys(ROOF, 1.0), slate=1.3))
-    assert {each.nest for each in found.apart} == {"slate", "pantile"}
-    slate = [each.ratio.likely for each in found.apart if each.nest == "slate"]
-    assert len(slate) == len(ROOF)
-    assert all(1.15 < ratio < 1.45 for ratio in slate)
-    low, high = found.crews["C"].interval()
-    assert low <= 0 <= high
+def test_a_slow_covering_stands_apart_raises_no_common_norm_and_accuses_no_crew() -> None:
+    slate = wrong = raised = accused = 0
+    for seed in range(12):
+        found = told(drawn(np.random.default_rng(seed), 90, dict.fromkeys(ROOF, 1.0), slate=1.3))
+        slow = [each.ratio.likely for each in found.apart if each.nest == "slate"]
+        assert all(1.1 < ratio < 1.5 for ratio in slow)
+        slate, wrong = slate + len(slow), wrong + len(found.apart) - len(slow)
+        raised += sum(each.verdict == "proposed" for each in found.found)
+        low, high = found.crews["C"].interval()
+        accused += not low <= 0 <= high
+    # Of 60 tasks each; tasks share the luck of their jobs, so that chance comes in clusters.
+    assert slate >= 54
+    assert wrong <= 3
+    assert raised <= 9
+    assert accused <= 1
 
 
 def test_a_crew_that_is_slow_is_told_and_stands_in_no_norm() -> None:
@@ -192,16 +201,16 @@ def test_a_crew_that_is_slow_is_told_and_stands_in_no_norm() -> None:
 
 
 def test_hours_booked_by_group_alone_speak_for_all_norms_of_the_group() -> None:
-    truths = dict.fromkeys((*ROOF, "fixing-slate"), 1.0)
-    jobs = [replace(job, planned={key: hours for key, hours in job.planned.items()
-                                  if key[1] != "fixing-slate" or job.covering == "slate"})
-            for job in drawn(np.random.default_rng(7), 90, truths, slate=1.5, by_group=True)]
+    truths = dict.fromkeys((*ROOF, "fixing-slate"), 1.2)
+    jobs = drawn(np.random.default_rng(7), 90, truths, slate=1.5, by_group=True)
     found = {each.norm.id: each for each in told(jobs).found}
     assert {each.known_by for each in found.values()} == {"group"}
     assert found["rail"].ratio == found["panel-clamp"].ratio
-    # What belongs to one covering alone goes by the group's ratio on that.
+    # What belongs to one covering that stands apart goes by the group's ratio on that: 1.2 x 1.5.
     assert (found["rail"].nest, found["fixing-slate"].nest) == ("", "slate")
-    assert found["fixing-slate"].ratio.likely > found["rail"].ratio.likely > 1.0
+    assert 1.1 < found["rail"].ratio.likely < 1.3
+    assert 1.6 < found["fixing-slate"].ratio.likely < 2.0
+    assert {each.verdict for each in found.values()} == {"proposed"}
 
 
 # --- what counts as task time -----------------------------------------------------------------
