@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal as D
 from fractions import Fraction as F
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.outcome.job_progress import job_progress
@@ -61,6 +61,7 @@ costs = st.lists(st.one_of(
 ), max_size=9)
 
 
+@settings(max_examples=60)
 @given(plans, costs, st.dictionaries(st.sampled_from(["B", "C"]), st.sampled_from(["A", "B"])),
        st.dictionaries(st.tuples(ITEMS, SELLERS), st.fractions(0, 900, max_denominator=90)))
 def test_the_shares_of_all_lines_are_actual_less_standard_to_the_penny(

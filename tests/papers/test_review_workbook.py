@@ -8,6 +8,7 @@ import zipfile
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 
 import openpyxl
@@ -25,6 +26,7 @@ from tests.papers.review_sample import EVERY, HEADS, LAST_YEAR, REVIEW, WALLS
 BOOK = review_workbook(REVIEW)
 
 
+@cache  # opened to be looked at, never written
 def read(book: bytes = BOOK, *, data_only: bool = True) -> openpyxl.Workbook:
     return openpyxl.load_workbook(io.BytesIO(book), data_only=data_only)
 
