@@ -137,7 +137,11 @@ def revisions_not_agreed() -> Select[Any]:
     """Return the query for the revisions of variations that are open or refused."""
     from catalogue.tables import VARIATION, VARIATION_EVENT  # a quote needs neither
 
-    v, e = VARIATION.c, VARIATION_EVENT.c
-    agreed = select(e.id).where(
-        e.job_id == v.job_id, e.number == v.number, e.event == "agreed")
+    # The same may be found again after a refusal: then two variations lead to one revision.
+    v, e, either = VARIATION.c, VARIATION_EVENT.c, VARIATION.alias()
+    agreed = (
+        select(e.id)
+        .join(either, (either.c.job_id == e.job_id) & (either.c.number == e.number))
+        .where(e.job_id == v.job_id, either.c.after_revision == v.after_revision,
+               e.event == "agreed"))
     return select(v.after_revision).where(~agreed.exists())
