@@ -98,13 +98,13 @@ def _after(work: Connection, stock: Stock, mine: EstimateJson, on: date) -> Iter
     for claim in reserved(work):
         days[claim.job] = min(claim.needed_on, days.get(claim.job, claim.needed_on))
     me, stands = (days.get(mine.job.id, on), mine.job.id), states(work)
+    promised = [each for who, each in open_leaves(work) if who != mine.job.id]
     for day, job in sorted((day, job) for job, day in days.items()):
         if (day, job) <= me or day > on + timedelta(CUTS_AHEAD_DAYS):
             continue
         estimate = kept_estimate(work, job, stands[job].revision or 1)
         given = given_to(work, stock, estimate, site_of(job))
-        taken = {piece.label for who, each in open_leaves(work) if who != mine.job.id
-                 and each.job == job for piece in each.pieces}
+        taken = {piece.label for each in promised for piece in each.pieces if piece.job == job}
         for cut in estimate.cuts:
             if cut.kind == STICKS:
                 yield _Other(job, estimate, tuple(
@@ -168,24 +168,26 @@ def open_leaves(work: Connection, *, picked: bool = False) -> list[tuple[str, Le
         work: the unit of work.
         picked: only of sheets that were read, whose bars are out.
     """
-    s, stands = STOCK_SHEET.c, states(work)
+    s = STOCK_SHEET.c
+    accepted = sorted(job for job, each in states(work).items() if each.state == "accepted")
     read = set(work.scalars(select(STOCK_SHEET_READ.c.sheet_id)))
-    newest, back = {}, set()
-    for row in work.execute(select(STOCK_SHEET).order_by(s.job_id, s.number)):
-        if row.kind == "pick":
-            newest[row.job_id] = row
-            back.discard(row.job_id)
-        elif row.id in read:
-            back.add(row.job_id)
-    found = []
-    for job, row in sorted(newest.items()):
-        out = job in stands and stands[job].state == "accepted" and job not in back
-        if out and '"leaves":[{' in row.sheet_json and (row.id in read or not picked):
-            found += [(job, each) for each in _of_sheet(row.sheet_json)]
-    return found
+    newest: dict[str, int] = {}
+    for job, sheet, kind in work.execute(  # the texts of all sheets would be long to load
+            select(s.job_id, s.id, s.kind).where(s.job_id.in_(accepted))
+            .order_by(s.job_id, s.number)):
+        if kind == "pick":
+            newest[job] = sheet
+        elif sheet in read:
+            newest.pop(job, None)
+    wanted = [sheet for sheet in newest.values() if sheet in read or not picked]
+    texts = work.execute(select(s.job_id, s.sheet_json).where(s.id.in_(wanted))
+                         .order_by(s.job_id)).all()
+    return [(job, each) for job, text in texts for each in _of_sheet(text)]
 
 
 def _of_sheet(text: str) -> tuple[Leaves, ...]:
+    if '"leaves":[{' not in text:
+        return ()
     try:
         return PickSheet.model_validate_json(text).leaves
     except ValidationError:  # of another version, which cannot be read back either
