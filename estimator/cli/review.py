@@ -63,14 +63,15 @@ def review(reports: tuple[str, ...], as_json: bool, **chosen: Any) -> None:
     Under eight jobs nothing is ranked, means are pulled towards that of all, and each job is held
     against its own standard first. Nothing is changed in the database.
 
-    Beside another period the report `mix` says whether the margin changed because the jobs did.
+    `close-out` and `drift` take long and are told when they are named. Beside another period the
+    report `mix` says whether the margin changed because the jobs did.
 
     \b
     Reports:
       margin-by-kind margin-by-covering margin-by-wall margin-by-crew
       margin-by-estimator waterfall causes norms single-jobs
       win-rate aged-quotes call-list omissions suppliers supplier-truth
-      concentration
+      backlog cash concentration close-out drift
 
     \b
     Example:

@@ -121,7 +121,7 @@ def _told(work: Connection, request: ReviewRequest, settings: Settings, tell: Te
     before, whole = 0, sum(len(each) for _, each in todo)
     for period, each in todo:
         asked = Asked(work, Wanted(*period, settings.firm.currency, request.filters), request.on,
-                      settings)
+                      settings, database_of(request.database, firm_files()))
         told = _reviewed(asked, period, each, partial(_further, tell, before, whole))
         made.append((told, asked.alike if parts_change else []))
         before += len(each)

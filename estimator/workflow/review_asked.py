@@ -25,6 +25,7 @@ class Asked:
     wanted: Wanted
     on: date
     settings: Settings
+    database: str | None = None
 
     @property
     def currency(self) -> str:

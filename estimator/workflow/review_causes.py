@@ -30,9 +30,9 @@ def parts(work: Connection) -> list[Part]:
     return [*_of_lines(work), *_held(work)]
 
 
-def _both_sides() -> Subquery:
+def _both_sides(work: Connection) -> Subquery:
     """Return plan and cost rows: job, kind, what they are of, quantity and amount of each side."""
-    plan, cost, none = plans_in_scope().c, costs_in_scope().c, literal(0, BigInteger)
+    plan, cost, none = plans_in_scope().c, costs_in_scope(work).c, literal(0, BigInteger)
     hours = case((cost.kind.in_((LABOUR, OVERHEAD)), milli_of_minutes(cost.quantity)),
                  else_=cost.quantity)
     return union_all(
@@ -51,7 +51,7 @@ def _of(row: Any) -> Any:
 
 
 def _of_lines(work: Connection) -> list[Part]:
-    side = _both_sides().c
+    side = _both_sides(work).c
     line = (
         select(side.kind, side.name, *(whole(side[name]).label(name) for name in (
             "planned", "planned_minor", "used", "used_minor")))

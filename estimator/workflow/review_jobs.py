@@ -37,7 +37,7 @@ from sqlalchemy import (
 from sqlalchemy import type_coerce as as_stored
 
 from catalogue.job_costs import LABOUR, OVERHEAD, job_costs
-from catalogue.tables import JOB_DAY, JOB_EVENT, PLAN_LINE, QUOTED, REVISION
+from catalogue.tables import JOB, JOB_DAY, JOB_EVENT, PLAN_LINE, QUOTED, REVISION
 from estimator.cost import WARRANTY_HEAD
 from estimator.review.cells import MILLIONTHS, JobsAlike
 
@@ -68,6 +68,7 @@ SUMMED = Table(
     Column("worked_milli", BigInteger, nullable=False),
     prefixes=["TEMPORARY"],
 )
+_MANY = 5  # a scope of more than a fifth of all jobs is many
 _MILLI_PER_MINUTE = (50, 3)  # 1000 / 60
 
 
@@ -169,15 +170,25 @@ def left_out(work: Connection, wanted: Wanted) -> tuple[int, int]:
     return waiting, foreign
 
 
-def costs_in_scope() -> Subquery:
-    """Return the cost rows of the jobs in `SCOPE`, with the columns of `job_costs`."""
-    return union_all(*_parts_in_scope()).subquery("cost")
+def costs_in_scope(work: Connection) -> Subquery:
+    """Return the cost rows of the jobs in `SCOPE`, with the columns of `job_costs`.
+
+    Where they are few, their rows are looked up job by job; where they are many, that takes twice
+    as long as going through all rows once, so the index is kept out of it.
+    """
+    few = _count(work, SCOPE) * _MANY < _count(work, JOB)
+    return union_all(*_parts_in_scope(by_index=few)).subquery("cost")
 
 
-def _parts_in_scope() -> list[Select[Any]]:
+def _count(work: Connection, table: Table) -> int:
+    return work.execute(select(func.count()).select_from(table)).scalar_one()
+
+
+def _parts_in_scope(by_index: bool = True) -> list[Select[Any]]:
     meant = select(SCOPE.c.job_id)
     parts = [part for part in job_costs().selects if isinstance(part, Select)]
-    return [part.where(part.selected_columns.job_id.in_(meant)) for part in parts]
+    return [part.where((job if by_index else func.coalesce(job, "")).in_(meant))
+            for part in parts for job in [part.selected_columns.job_id]]
 
 
 def plans_in_scope() -> Subquery:

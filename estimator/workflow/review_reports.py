@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from estimator.review.backlog import backlog, cash
 from estimator.review.causes import causes
 from estimator.review.cells import FACTORS, Factor
 from estimator.review.concentration import concentration
+from estimator.review.drifting import drifting
+from estimator.review.late_papers import late_papers
 from estimator.review.margin import margin_by
 from estimator.review.norms import norms
 from estimator.review.omissions import omissions
@@ -20,7 +23,13 @@ from estimator.review.stories import MOST_STORIES, stories
 from estimator.review.suppliers import supplier_truth, suppliers
 from estimator.review.waterfall import waterfall
 from estimator.review.win_rate import win_rate
-from estimator.workflow import review_buying, review_causes, review_quotes, review_sums
+from estimator.workflow import (
+    review_ahead,
+    review_buying,
+    review_causes,
+    review_quotes,
+    review_sums,
+)
 from estimator.workflow.review_asked import Asked
 
 Tells = Callable[[Asked], Report]
@@ -65,6 +74,26 @@ def _supplier_truth(asked: Asked) -> Report:
                           asked.currency)
 
 
+def _backlog(asked: Asked) -> Report:
+    return backlog(review_ahead.waiting(asked.work, asked.wanted),
+                   review_ahead.usual_week(asked.work, asked.on), asked.on, asked.currency)
+
+
+def _cash(asked: Asked) -> Report:
+    return cash(review_ahead.owed(asked.work, asked.wanted),
+                review_ahead.bills(asked.work, asked.wanted, asked.on),
+                asked.settings.pricing.deposit_share, asked.on, asked.currency)
+
+
+def _close_out(asked: Asked) -> Report:
+    papers, jobs = review_ahead.papers(asked.database, asked.on)
+    return late_papers(papers, jobs, asked.on, asked.currency)
+
+
+def _drift(asked: Asked) -> Report:
+    return drifting(*review_ahead.moved(asked.database, asked.on), asked.currency)
+
+
 def _concentration(asked: Asked) -> Report:
     return concentration(review_sums.shares(asked.gathered), asked.jobs, asked.currency)
 
@@ -81,7 +110,11 @@ REPORTS: dict[str, Tells] = {
     "omissions": _omissions,
     "suppliers": lambda asked: suppliers(asked.orders, asked.currency),
     "supplier-truth": _supplier_truth,
+    "backlog": _backlog,
+    "cash": _cash,
     "concentration": _concentration,
+    "close-out": _close_out,
+    "drift": _drift,
 }
 # Told beside the others where there is another period; see `estimator.workflow.review`.
 MIX = "mix"
@@ -90,9 +123,10 @@ OF_FINISHED_JOBS = frozenset({
     *(f"margin-by-{factor}" for factor in FACTORS), "waterfall", "causes", "norms", "single-jobs",
     "omissions", "concentration"})
 # Those that look at how things stand on the day: another period has no such report of its own.
-AS_OF_THE_DAY = frozenset({"aged-quotes", "call-list"})
+AS_OF_THE_DAY = frozenset({
+    "aged-quotes", "call-list", "backlog", "cash", "close-out", "drift"})
 # Those that take long are told only when they are asked for by name.
-ON_DEMAND: frozenset[str] = frozenset()
+ON_DEMAND = frozenset({"close-out", "drift"})
 
 
 def usual_reports() -> list[str]:

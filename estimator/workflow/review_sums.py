@@ -66,7 +66,7 @@ def planned_by_head(work: Connection) -> dict[Head, int]:
 
 def actual_by_head(work: Connection) -> dict[Head, int]:
     """Return what the jobs cost, by head."""
-    cost = costs_in_scope().c
+    cost = costs_in_scope(work).c
     return _by_head(work, cost, cost.amount_minor)
 
 
@@ -79,7 +79,7 @@ def _by_head(work: Connection, row: Any, minor: Any) -> dict[Head, int]:
 
 def timed(work: Connection) -> list[Timed]:
     """Return hours reckoned and worked by task group, of jobs that have both."""
-    plan, cost = plans_in_scope().c, costs_in_scope().c
+    plan, cost = plans_in_scope().c, costs_in_scope(work).c
     planned = (
         select(plan.job_id, plan.task_group,
                whole(as_stored(plan.quantity, BigInteger)).label("planned"))
@@ -169,7 +169,7 @@ def shares(work: Connection) -> list[Share]:
         rows = work.execute(select(column, func.count(), whole(SCOPE.c.net_minor))
                             .group_by(column).order_by(column))
         told.extend(Share(of, *row) for row in rows)
-    cost = costs_in_scope().c
+    cost = costs_in_scope(work).c
     rows = work.execute(
         select(cost.code, func.count(distinct(cost.job_id)), whole(cost.amount_minor))
         .where(cost.kind == "goods", cost.code != "").group_by(cost.code).order_by(cost.code))

@@ -60,6 +60,20 @@ def test_a_review_holds_the_closed_jobs_of_its_period(
         assert bool(alike(work)) is there
 
 
+@pytest.mark.parametrize("others", [0, 9])
+def test_one_job_costs_the_same_whether_its_rows_are_looked_up_or_gone_through(
+    engine: Engine, others: int
+) -> None:
+    """A tenth of all jobs is few, all of one is many; 40.00 and 7.00 either way."""
+    with session(engine) as work:
+        write(work, *(Finished(
+            f"J-{at}", on=date(2026, 6, 10) if not at else date(2025, 6, 10),
+            worked=(Worked("roof", 60, 4_000),), bills=(("plant", "hire", "Hire Yard", 700, 700),))
+            for at in range(others + 1)))
+        gather(work, YEAR)
+        assert [(cell.jobs, cell.actual_minor) for cell in alike(work)] == [(1, 4_700)]
+
+
 JOBS = st.lists(st.builds(
     Finished, job=st.just(""), kind=st.sampled_from(["storage", "panels"]),
     crew=st.sampled_from("AB"), net_minor=st.integers(0, 2_000_000),
