@@ -51,11 +51,12 @@ class BookedLine:
 
 @dataclass(frozen=True, slots=True)
 class Before:
-    """When a bill was booked already, and what it charged."""
+    """When a bill was booked already, what it charged, and the file that it was read from."""
 
     on: date
     net_minor: int
     file: str
+    digest: str = ""
 
 
 @dataclass

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -182,6 +182,8 @@ class BillReader(RowReader):
         """Return the bills of all rows that were read."""
         for key, rows in self.by_bill.items():
             faults = list(_faults_of(rows, today))
+            if not faults and key not in self.done.wrong:
+                faults = list(_twice(rows))
             self.done.refused += faults
             if faults:
                 self.done.wrong.add(key)
@@ -234,6 +236,17 @@ def _wrong_quantities(rows: list[_Row]) -> Iterator[tuple[int, str, Fault]]:
             yield line.row, "quantity", Fault(
                 "Z240", "quantity and amount do not go the same way", "goods that go back have "
                 "both below nought; a discount has no quantity")
+
+
+def _twice(rows: list[_Row]) -> Iterator[tuple[int, str, Fault]]:
+    """Yield the first row of the second copy, if a bill whose total nobody says stands twice."""
+    alike = [(replace(row.line, row=0), row.tax_minor) for row in rows]
+    half, odd = divmod(len(rows), 2)
+    said = any(row.totals for row in rows)
+    if not odd and not said and sorted(map(repr, alike[:half])) == sorted(map(repr, alike[half:])):
+        yield rows[half].line.row, "number", Fault(
+            "Z233", f"the bill stands twice: from row {rows[0].line.row} and from here",
+            "delete one; if it is charged so, say its total in a column")
 
 
 def _wrong_totals(rows: list[_Row]) -> Iterator[tuple[int, str, Fault]]:

@@ -42,13 +42,15 @@ _order = click.option("--order", type=click.IntRange(min=1), metavar="N",
 @click.option("--write", is_flag=True, help="Book the bills; else they are only shown.")
 @click.option("--skip-refused", is_flag=True,
               help="Book the sound bills though others are refused.")
+@click.option("--again", is_flag=True,
+              help="Go once more through a file that was read in; what is booked is passed over.")
 @database_option
 @json_option
 @tell_problems
 def bills(
     file: Path, columns: tuple[str, ...], decimal: str | None, sheet: str | None,
     dates: str | None, kind: str | None, job: str, order: int | None, write: bool,
-    skip_refused: bool, database: str | None, as_json: bool,
+    skip_refused: bool, again: bool, database: str | None, as_json: bool,
 ) -> None:
     """Book the suppliers' invoices and credit notes in FILE.
 
@@ -69,7 +71,7 @@ def bills(
     from estimator.workflow.bills import BillsWanted, import_bills
 
     wanted = BillsWanted(file, day_of(None), layout_of(columns, decimal, sheet, dates),
-                         Usual(kind or "", job, order), write, skip_refused)
+                         Usual(kind or "", job, order), write, skip_refused, again)
     with progress("Bills", SHOWN_AFTER_S) as tell:
         done = import_bills(database, wanted, tell)
     echo_either(text.bills_data(done), text.bills_text(done), as_json)

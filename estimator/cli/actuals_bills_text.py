@@ -29,7 +29,8 @@ def bills_data(done: BillsImport) -> dict[str, Any]:
             "at": done.before[0], "by": done.before[1]},
         "bills": [_bill_data(each) for each in done.bills],
         "net_minor": done.net.minor, "cost_minor": done.cost.minor,
-        "refused": done.refused_bills, "problems": [problem_data(each) for each in done.refused],
+        "booked_already": done.already, "refused": done.refused_bills,
+        "problems": [problem_data(each) for each in done.refused],
         "cautions": [problem_data(each) for each in done.cautions], "skipped": done.skipped,
     }
 
@@ -51,7 +52,8 @@ def bills_text(done: BillsImport) -> str:
     if done.before is not None:
         at, by = done.before
         return clean(f"This file was read in already on {at.date()}"
-                     f"{f' by {by}' if by else ''}; nothing of it is booked twice.")
+                     f"{f' by {by}' if by else ''}; nothing of it is booked twice.\n"
+                     "To go through it once more: --again")
     lines = [*columns_lines(done.columns), *problem_lines(done.cautions),
              *problem_lines(done.refused)]
     rows = [
@@ -64,7 +66,8 @@ def bills_text(done: BillsImport) -> str:
     if len(rows) > NAMED:
         lines.append(f"... and {len(rows) - NAMED} more lines; --json has all of them")
     lines.append(f"{so_many(len(done.bills), 'bill')} over {done.net} net; {done.cost} of it is a "
-                 f"cost beside what the stock holds; {done.refused_bills} refused"
+                 f"cost beside what the stock holds; {done.already} booked already, "
+                 f"{done.refused_bills} refused"
                  + "".join(f", {many} {what}" for what, many in done.skipped.items()))
     lines.append("Booked." if done.written else "Nothing is booked yet.")
     return clean("\n".join(lines))

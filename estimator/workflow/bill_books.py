@@ -78,9 +78,10 @@ def _theirs(work: Connection, bills: Sequence[Bill]) -> dict[tuple[str, str], st
 
 def _booked(work: Connection) -> dict[tuple[str, str], Before]:
     bill = INVOICE.c
-    return {bill_key(row.supplier, row.number): Before(row.on_date, row.net_minor, row.file_name)
+    return {bill_key(row.supplier, row.number): Before(
+                row.on_date, row.net_minor, row.file_name, row.digest)
             for row in work.execute(select(bill.supplier, bill.number, bill.on_date,
-                                           bill.net_minor, bill.file_name))}
+                                           bill.net_minor, bill.file_name, bill.digest))}
 
 
 def order_pools(work: Connection, placed: Placed) -> dict[Key, Pool]:

@@ -40,6 +40,7 @@ class BillsWanted:
         usual: what holds for lines that do not say it themselves.
         write: whether anything is to be booked.
         skip_refused: whether the sound bills are booked though others are refused.
+        again: whether a file that was read in before is gone through once more.
     """
 
     file: Path
@@ -48,6 +49,7 @@ class BillsWanted:
     usual: Usual = field(default_factory=Usual)
     write: bool = False
     skip_refused: bool = False
+    again: bool = False
 
 
 @dataclass(frozen=True)
@@ -56,6 +58,7 @@ class BillsImport:
 
     Attributes:
         bills: the sound ones as they are booked.
+        already: how many were booked from this file before.
         refused: what is wrong with others; `refused_bills` is how many they are.
         skipped: rows that hold no line, by reason.
         before: when and by whom the same file was read in; nothing else is said then.
@@ -64,6 +67,7 @@ class BillsImport:
     columns: Chosen
     currency: str
     bills: tuple[Costed, ...] = ()
+    already: int = 0
     refused: tuple[Problem, ...] = ()
     refused_bills: int = 0
     skipped: dict[str, int] = field(default_factory=dict)
@@ -118,9 +122,9 @@ def import_bills(
             if wanted.write:
                 hold_bills(work)
             before = work.execute(select(INVOICE).where(INVOICE.c.digest == digest)).first()
-            if before is not None:
+            if before is not None and not wanted.again:
                 return BillsImport(columns, currency, before=(before.at, before.by))
-            done = _booked(work, wanted, read, BillsImport(columns, currency))
+            done = _booked(work, wanted, (read, digest), BillsImport(columns, currency))
             if wanted.write and done.refused and not wanted.skip_refused:
                 raise ProblemsFound([*done.refused, Problem(
                     "Z250", Place(wanted.file.as_posix()), f"{done.refused_bills} bills are "
@@ -169,13 +173,20 @@ def _read_table(wanted: BillsWanted, columns: Chosen) -> _File:
                  gathered.wrong, dict(sorted(table.skipped.items())))
 
 
-def _booked(work: Connection, wanted: BillsWanted, read: _File, done: BillsImport) -> BillsImport:
+def _booked(
+    work: Connection, wanted: BillsWanted, file: tuple[_File, str], done: BillsImport
+) -> BillsImport:
     """Return what the sound bills of a file book."""
+    read, digest = file
     books = load_books(work, read.bills, to_write=wanted.write)
     sound: list[Costed] = []
     cautions = list(read.cautions)
     wrong = set(read.wrong)
+    already = 0
     for bill in read.bills:
+        if bill.key in books.booked and books.booked[bill.key].digest == digest:
+            already += 1
+            continue
         faults = list(faults_of(bill, books))
         for row, name, fault in faults:
             read.tell(row, name, fault)
@@ -188,5 +199,5 @@ def _booked(work: Connection, wanted: BillsWanted, read: _File, done: BillsImpor
             place, before = read.place(row, "name")
             cautions.append(Problem(fault.code, place, f"{before}{fault.says}", fault.mend,
                                     "caution"))
-    return replace(done, bills=tuple(sound), refused=tuple(read.refused()),
+    return replace(done, bills=tuple(sound), already=already, refused=tuple(read.refused()),
                    refused_bills=len(wrong), skipped=read.skipped, cautions=tuple(cautions))

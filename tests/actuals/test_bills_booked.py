@@ -182,6 +182,18 @@ def test_a_refused_bill_keeps_all_from_being_booked(firm: str) -> None:
     assert asked(firm, "SELECT COUNT(*) FROM invoice_line") == [(0,)]
     done = import_bills(firm, BillsWanted(Path("bills.csv"), TODAY, write=True, skip_refused=True))
     assert (done.written, done.refused_bills, len(done.bills)) == (True, 1, 1)
+    again = import_bills(firm, BillsWanted(Path("bills.csv"), TODAY, again=True))
+    assert (again.already, again.refused_bills, again.bills) == (1, 1, ())
+
+
+def test_a_bill_that_stands_twice_is_told_unless_its_total_says_so(firm: str) -> None:
+    row = "Sample Hire,H-1,,2026-11-10,,,,D-101,plant,Lift,,90,18"
+    twice = book(firm, row, row, write=False)
+    assert [(each.code, each.where.line) for each in twice.refused] == [("Z233", 3)]
+    Path("bills.csv").write_text(
+        f"{HEAD.strip()},Invoice total\n{row},216\n{row},\n", encoding="utf-8")
+    done = import_bills(firm, BillsWanted(Path("bills.csv"), TODAY))
+    assert (done.refused, done.net.minor) == ((), 18_000)
 
 
 def test_sums_shown_are_those_of_plain_sql(firm: str) -> None:
