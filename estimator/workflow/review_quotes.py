@@ -28,10 +28,11 @@ def _first_sent() -> Subquery:
             .where(day.what == "sent").group_by(day.job_id).subquery("first_sent"))
 
 
-def _last(what: tuple[str, ...], name: str) -> Subquery:
+def _last(what: str, on: date, name: str) -> Subquery:
+    """Return the last day, up to one, on which something happened to each job."""
     day = JOB_DAY.c
     return (select(day.job_id, func.max(cast(day.on_date, Text)).label("on_date"))
-            .where(day.what.in_(what)).group_by(day.job_id).subquery(name))
+            .where(day.what == what, day.on_date <= on).group_by(day.job_id).subquery(name))
 
 
 def _judged(wanted: Wanted) -> Select[Any]:
@@ -98,15 +99,15 @@ def quotes_out(work: Connection, wanted: Wanted, on: date, usual: Decimal) -> li
         usual: chance of one of which nobody has said how likely it is.
     """
     quote = _judged(wanted).subquery()
-    sent, spoken = _last(("sent",), "last_sent"), _last(("contacted",), "last_contact")
+    sent, spoken = _last("sent", on, "last_sent"), _last("contacted", on, "last_contact")
     row = quote.c
     found = work.execute(
         select(row.job_id, JOB.c.title, row.net_minor, sent.c.on_date, row.valid_until,
-               spoken.c.on_date, _newest_chance())
+               spoken.c.on_date, _newest_chance(on))
         .join(JOB, JOB.c.id == row.job_id)
         .join(sent, sent.c.job_id == row.job_id)
         .outerjoin(spoken, spoken.c.job_id == row.job_id)
-        .where(row.event.in_(("open", "reopened")), sent.c.on_date <= on.isoformat())
+        .where(row.event.in_(("open", "reopened")))
         .order_by(row.job_id))
     return [
         Out(job, title, net, date.fromisoformat(went), date.fromisoformat(until),
@@ -115,8 +116,9 @@ def quotes_out(work: Connection, wanted: Wanted, on: date, usual: Decimal) -> li
         for job, title, net, went, until, talked, chance in found]
 
 
-def _newest_chance() -> Any:
+def _newest_chance(on: date) -> Any:
     day = JOB_DAY.alias("said")
     return (select(day.c.chance_percent)
-            .where(day.c.job_id == JOB.c.id, day.c.chance_percent.is_not(None))
+            .where(day.c.job_id == JOB.c.id, day.c.chance_percent.is_not(None),
+                   day.c.on_date <= on)
             .order_by(day.c.id.desc()).limit(1).scalar_subquery())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal as D
 
 from sqlalchemy import Engine, insert
@@ -66,6 +66,9 @@ def test_open_quotes_come_with_their_days_and_chance(engine: Engine) -> None:
         day(work, "J-1", "sent", date(2026, 5, 20), chance=20)
         day(work, "J-1", "contacted", date(2026, 5, 25), chance=60)
         day(work, "J-1", "contacted", date(2026, 5, 27))
+        # What happened after the day is not known on it.
+        day(work, "J-1", "contacted", ON + timedelta(days=3), chance=90)
+        day(work, "J-4", "sent", ON + timedelta(days=1))
         day(work, "J-2", "sent", date(2026, 6, 1))
         day(work, "J-3", "sent", date(2026, 5, 1))
         revised(work, "J-2", 1_200_000)
