@@ -20,6 +20,7 @@ from estimator.papers.terminal import BETWEEN, INDENT, WIDTH, clean, shortened, 
 from estimator.review.report import Cell, Report, ReportColumn, Review
 
 LEAST_TEXT = 10  # letters that a name keeps, however many columns there are
+LEAST_FIRST = 26  # of the first column, which says what a row is about
 WIDEST_TEXT, BROKEN_TEXT = 40, 28
 DRAWN_LEAST, DRAWN_MOST = 15, 32  # letters of the drawing beside a table
 ROOM = WIDTH - len(INDENT)
@@ -97,13 +98,13 @@ def _widths(columns: Sequence[ReportColumn], rows: Lines) -> list[int]:
     """Return the width of each column: texts are cut so that the table fits, if it can."""
     widths = column_widths(columns, rows, WIDEST_TEXT)
     texts = [at for at, column in enumerate(columns) if column.kind == "text"]
-    if wide([min(LEAST_TEXT, width) if at in texts else width
-             for at, width in enumerate(widths)], BETWEEN) > ROOM:
+    least = {at: min(LEAST_TEXT if at else LEAST_FIRST, widths[at]) for at in texts}
+    if wide([least.get(at, width) for at, width in enumerate(widths)], BETWEEN) > ROOM:
         return [min(width, BROKEN_TEXT) if at in texts else width
                 for at, width in enumerate(widths)]  # it is broken into several in any case
     while texts and wide(widths, BETWEEN) > ROOM:
-        widest = max(texts, key=lambda at: (widths[at], -at))
-        if widths[widest] <= LEAST_TEXT:
+        widest = max(texts, key=lambda at: (widths[at] - least[at], -at))
+        if widths[widest] <= least[widest]:
             break
         widths[widest] -= 1
     return widths
