@@ -36,6 +36,20 @@ def job_costs() -> CompoundSelect[Any]:
     return union_all(_goods(), _labour(), _overhead(), _bills())
 
 
+@cache
+def costs_to_sum() -> tuple[Select[Any], ...]:
+    """Return the same amounts, each table by itself, for sums that do not part labour and overhead.
+
+    A line of hours is one row here, of the kind "labour", with the office's share in its amount: a
+    sum over all jobs then goes through the hours once.
+    """
+    hours = tables.TIME_LINE.c
+    both = as_stored(hours.amount_minor, Integer) + as_stored(hours.overhead_minor, Integer)
+    once = _row(hours.job_id, literal(LABOUR), literal(LABOUR), hours.task, hours.task_group,
+                literal(""), hours.minutes, both)
+    return _goods(), once, _bills()
+
+
 def _row(*values: Any) -> Select[Any]:
     return select(*(value.label(name) for name, value in zip(COLUMNS, values, strict=True)))
 

@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Literal
 
 PlanKind = Literal["goods", "bought in", "labour", "overhead", "provision"]
+WARRANTY_HEAD = "warranty"  # of the provision for returns; `estimator.cost` names it so too
 KindOfJob = Literal["panels", "storage", "panels and storage", "other"]
 
 

@@ -15,20 +15,10 @@ from estimator.practice.pack import Pack, Practice, country_folder, practice_fro
 from estimator.rules.dictionary import fact_dictionary, practice_definitions
 from estimator.rules.load import STANDARD_RULES, load_rule_book, read_rule_files, role_units
 from estimator.rules.model import RuleBook
-from estimator.settings import Settings
-from estimator.workflow.firm import FirmFiles
+from estimator.workflow.firm import FirmFiles, firm_settings
 from estimator.workflow.folder import SETTINGS
 
 _NAMED = 5  # how many values a message names
-
-
-def firm_settings(files: FirmFiles) -> Settings:
-    """Return the firm's settings, or the defaults without a firm's folder."""
-    from estimator.settings_file import read_settings
-
-    if files.folder is None:
-        return Settings()
-    return read_settings(files.folder / SETTINGS)
 
 
 def firm_cautions(files: FirmFiles, basis: Basis) -> tuple[str, ...]:

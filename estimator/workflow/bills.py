@@ -20,10 +20,9 @@ from catalogue.tables import INVOICE
 from estimator.actuals.bill_costs import Costed, costed, faults_of
 from estimator.actuals.bill_rows import Usual
 from estimator.actuals.bills import Bill
-from estimator.workflow.basis import firm_settings
 from estimator.workflow.bill_books import hold_bills, load_books, write_bill
 from estimator.workflow.files import digest_of
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.price_columns import EXCHANGE, Chosen, Layout, choose_columns
 
 Advance = Callable[[int, int], None]

@@ -9,11 +9,10 @@ from catalogue.price_lists.faults import Fault
 from catalogue.problems import Place, Problem, ProblemsFound
 from estimator.actuals.bill_costs import costed, faults_of
 from estimator.actuals.bills import Bill, BillLine, as_credit
-from estimator.workflow.basis import firm_settings
 from estimator.workflow.bill_books import hold_bills, load_books, write_bill
 from estimator.workflow.bills import BillsImport
 from estimator.workflow.database import at_work
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.price_columns import Chosen
 
 

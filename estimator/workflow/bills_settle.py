@@ -19,10 +19,9 @@ from catalogue.money import Money
 from catalogue.tables import INVOICE, INVOICE_LINE, ITEM, PURCHASE_ORDER
 from estimator.actuals.bill_costs import BookedLine, Key
 from estimator.actuals.matching import Pool
-from estimator.workflow.basis import firm_settings
 from estimator.workflow.bill_books import hold_bills, line_row, order_pools, site_pools
 from estimator.workflow.database import at_work
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.order_records import kept_orders
 
 

@@ -17,9 +17,9 @@ from estimator.closing.due import JOB, Due
 from estimator.closing.expected import sign_of
 from estimator.papers.contract import EstimateJson
 from estimator.practice.pack import Practice
-from estimator.workflow.basis import firm_practice, firm_settings
+from estimator.workflow.basis import firm_practice
 from estimator.workflow.closeout_readings import CloseOut, close_out
-from estimator.workflow.firm import FirmFiles
+from estimator.workflow.firm import FirmFiles, firm_settings
 from estimator.workflow.job_states import State, held_job
 from estimator.workflow.jobs import kept_estimate, revision_number
 

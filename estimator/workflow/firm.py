@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from catalogue.problems import Place, Problem, ProblemsFound
 from catalogue.toml_source import as_text
-from estimator.workflow.folder import DATABASE, find_firm_folder
+from estimator.workflow.folder import DATABASE, SETTINGS, find_firm_folder
+
+if TYPE_CHECKING:
+    from estimator.settings import Settings
 
 
 @dataclass(frozen=True)
@@ -42,6 +46,16 @@ def firm_files(survey: Path | None = None) -> FirmFiles:
     """Return the firm's files: those round the survey, else those round the current folder."""
     found = find_firm_folder(survey) if survey is not None else None
     return FirmFiles(found or find_firm_folder(Path()))
+
+
+def firm_settings(files: FirmFiles) -> Settings:
+    """Return the firm's settings, or the defaults without a firm's folder."""
+    from estimator.settings import Settings
+    from estimator.settings_file import read_settings
+
+    if files.folder is None:
+        return Settings()
+    return read_settings(files.folder / SETTINGS)
 
 
 def database_of(database: str | None, files: FirmFiles) -> str | None:

@@ -24,9 +24,9 @@ from estimator.actuals.time_checks import Checked, Known, check
 from estimator.actuals.time_money import amount_of
 from estimator.actuals.timesheet import HOURS, NO_DAY, HowRead, TimeReader, TimeRow
 from estimator.settings import Settings
-from estimator.workflow.basis import firm_norms, firm_settings
+from estimator.workflow.basis import firm_norms
 from estimator.workflow.files import digest_of
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.job_states import states
 from estimator.workflow.price_columns import Chosen, Layout, choose_columns
 

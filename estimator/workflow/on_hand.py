@@ -20,9 +20,9 @@ from catalogue.problems import Place, Problem, ProblemsFound, suggestion
 from estimator.buying.cutting.on_hand import HandPiece
 from estimator.papers.contract import EstimateJson
 from estimator.papers.on_hand import HandCuts, HandLine
-from estimator.workflow.basis import firm_practice, firm_settings
+from estimator.workflow.basis import firm_practice
 from estimator.workflow.files import refuse_if_taken, write_all
-from estimator.workflow.firm import firm_files
+from estimator.workflow.firm import firm_files, firm_settings
 from estimator.workflow.jobs import kept_estimate, revision_number
 from estimator.workflow.relaying import Keeping, relaid_cable, relaid_cut
 

@@ -8,9 +8,8 @@ from catalogue.toml_source import as_text
 from estimator.papers.order_page import order_page
 from estimator.papers.order_ubl import order_ubl
 from estimator.papers.workbook.order_sheet import order_workbook
-from estimator.workflow.basis import firm_settings
 from estimator.workflow.files import write_all
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.order_records import stored_order
 
 

@@ -9,8 +9,7 @@ from catalogue.problems import Place
 from estimator.cost import BOUGHT_IN_HEADS
 from estimator.papers.contract import EstimateJson
 from estimator.papers.order_split import LineToOrder, OrderSplit
-from estimator.workflow.basis import firm_settings
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.jobs import kept_estimate, revision_number
 from estimator.workflow.order_basket import Rules, ToSplit, market_of, split_lines
 

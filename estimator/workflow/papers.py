@@ -9,9 +9,8 @@ from catalogue.toml_source import as_text
 from estimator.papers.contract import EstimateJson
 from estimator.papers.pack_page import Paper, pack_page
 from estimator.settings import Settings
-from estimator.workflow.basis import firm_settings
 from estimator.workflow.files import write_all
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.jobs import stored_estimate
 
 PARTS = ("quote", "drawings")

@@ -28,9 +28,8 @@ from estimator.buying.ordering import (
 )
 from estimator.papers.order_split import LineToOrder
 from estimator.settings import Settings
-from estimator.workflow.basis import firm_settings
 from estimator.workflow.database import at_work
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.order_basket import ToSplit, market_of, split_lines
 from estimator.workflow.order_needs import Ordering, Wanted, item_rows, wanted_of
 from estimator.workflow.order_records import keep_order

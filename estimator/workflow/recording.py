@@ -12,15 +12,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import asdict
+from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 from sqlalchemy import Connection, Engine, func, insert, select
 
 from catalogue import db
 from catalogue.tables import JOB_EVENT, PLAN_LINE, QUOTED, REVISION
-from estimator.papers.contract import EstimateJson
-from estimator.papers.planned import plan_lines, quoted_job
-from estimator.workflow.jobs import kept_estimate
+
+if TYPE_CHECKING:  # a review asks whether something is missing, and mostly nothing is
+    from estimator.papers.contract import EstimateJson
 
 Tell = Callable[[int, int], None]
 _Key = tuple[str, int]
@@ -28,6 +29,8 @@ _Key = tuple[str, int]
 
 def write_quoted(work: Connection, kept: EstimateJson) -> None:
     """Write what a revision is about, if that is not there yet; the caller commits."""
+    from estimator.papers.planned import quoted_job
+
     job, number, row = kept.job.id, kept.revision, QUOTED.c
     if work.execute(select(row.number).where(
             row.job_id == job, row.number == number)).first() is None:
@@ -41,6 +44,8 @@ def write_plan(work: Connection, kept: EstimateJson) -> None:
     Raises:
         ValueError: if the estimate's own lines do not add up.
     """
+    from estimator.papers.planned import plan_lines
+
     job, number, row = kept.job.id, kept.revision, PLAN_LINE.c
     if work.execute(select(row.line).where(
             row.job_id == job, row.number == number).limit(1)).first() is None:
@@ -108,6 +113,8 @@ def _each(
     work: Connection, missing: Iterable[_Key], write: Callable[[Connection, EstimateJson], None],
     tell: Tell,
 ) -> int:
+    from estimator.workflow.jobs import kept_estimate
+
     listed, written = list(missing), 0
     for done, (job, number) in enumerate(listed, start=1):
         with suppress(ValidationError):  # of another program's form: what it says is not known

@@ -26,9 +26,8 @@ from estimator.review.cells import JobsAlike
 from estimator.review.mix import mix
 from estimator.review.report import Report, Review
 from estimator.settings import Settings
-from estimator.workflow.basis import firm_settings
 from estimator.workflow.files import refuse_if_taken, write_all
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.recording import fill_missing
 from estimator.workflow.review_asked import Asked
 from estimator.workflow.review_jobs import FILTERS, Wanted

@@ -13,7 +13,7 @@ from sqlalchemy import BigInteger, Connection, Subquery, case, func, literal, se
 from sqlalchemy import type_coerce as as_stored
 
 from catalogue.job_costs import LABOUR, OVERHEAD
-from estimator.cost import WARRANTY_HEAD
+from estimator.outcome.plan import WARRANTY_HEAD
 from estimator.review.causes import Cause, Part
 from estimator.workflow.review_jobs import (
     SCOPE,

@@ -12,7 +12,7 @@ for returns under warranty after the return visits that were paid from it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -36,9 +36,9 @@ from sqlalchemy import (
 )
 from sqlalchemy import type_coerce as as_stored
 
-from catalogue.job_costs import LABOUR, OVERHEAD, job_costs
+from catalogue.job_costs import LABOUR, costs_to_sum, job_costs
 from catalogue.tables import JOB, JOB_DAY, JOB_EVENT, PLAN_LINE, QUOTED, REVISION
-from estimator.cost import WARRANTY_HEAD
+from estimator.outcome.plan import WARRANTY_HEAD
 from estimator.review.cells import MILLIONTHS, JobsAlike
 
 # Filter -> column of `SCOPE`.
@@ -117,20 +117,22 @@ def newest_days(what: str) -> Subquery:
         newest, newest.c.id == day.id).subquery(f"newest_{what}")
 
 
-def crews() -> Subquery:
-    """Return for each job the crew that was named last."""
+def _newest_days() -> Subquery:
+    """Return for each job the rows that say when it was commissioned and who did it, in one go."""
     day = JOB_DAY.c
-    newest = (select(func.max(day.id).label("id"))
-              .where(day.what.in_(("planned", "begun", "commissioned")), day.crew != "")
-              .group_by(day.job_id).subquery())
-    return select(day.job_id, day.crew).join(newest, newest.c.id == day.id).subquery("newest_crew")
+    named = day.what.in_(("planned", "begun", "commissioned")) & (day.crew != "")
+    return (
+        select(day.job_id, func.max(case((day.what == "commissioned", day.id))).label("done_id"),
+               func.max(case((named, day.id))).label("crew_id"))
+        .group_by(day.job_id).subquery("newest_day"))
 
 
 def in_scope(wanted: Wanted) -> Select[Any]:
     """Return the query for the finished jobs of a period, with the columns of `SCOPE`."""
-    event, done, crew = newest_events(), newest_days("commissioned"), crews()
+    event, newest = newest_events(), _newest_days()
+    done, crew = JOB_DAY.alias("commissioned"), JOB_DAY.alias("named_crew")
     about, sold = QUOTED.c, REVISION.c
-    day = func.coalesce(done.c.on_date, func.substr(cast(event.c.at, Text), 1, 10))
+    day = func.coalesce(cast(done.c.on_date, Text), func.substr(cast(event.c.at, Text), 1, 10))
     rows = (
         select(event.c.job_id, event.c.revision, day.label("on_date"),
                about.kind_of_job.label("kind"), about.covering, about.wall,
@@ -140,8 +142,9 @@ def in_scope(wanted: Wanted) -> Select[Any]:
                as_stored(about.hours, BigInteger).label("planned_milli"))
         .join(QUOTED, (about.job_id == event.c.job_id) & (about.number == event.c.revision))
         .join(REVISION, (sold.job_id == event.c.job_id) & (sold.number == event.c.revision))
-        .outerjoin(done, done.c.job_id == event.c.job_id)
-        .outerjoin(crew, crew.c.job_id == event.c.job_id)
+        .outerjoin(newest, newest.c.job_id == event.c.job_id)
+        .outerjoin(done, done.c.id == newest.c.done_id)
+        .outerjoin(crew, crew.c.id == newest.c.crew_id)
         .where(event.c.event == "closed", sold.currency == wanted.currency)
         .subquery())
     chosen = select(rows).where(
@@ -156,17 +159,19 @@ def left_out(work: Connection, wanted: Wanted) -> tuple[int, int]:
 
     And how many of the firm's closed jobs were sold in another currency.
     """
-    event, done, sold = newest_events().c, newest_days("commissioned").c, REVISION.c
-    waiting = work.execute(
-        select(func.count()).select_from(done.job_id.table)
-        .outerjoin(event.job_id.table, event.job_id == done.job_id)
-        .where(func.coalesce(event.event, "") != "closed",
-               done.on_date >= wanted.first.isoformat(),
-               done.on_date <= wanted.last.isoformat())).scalar_one()
-    foreign = work.execute(
-        select(func.count()).select_from(event.job_id.table)
-        .join(REVISION, (sold.job_id == event.job_id) & (sold.number == event.revision))
-        .where(event.event == "closed", sold.currency != wanted.currency)).scalar_one()
+    event, sold, day = newest_events().c, REVISION.c, JOB_DAY.c
+    # Few jobs are not closed: the day of each is looked up, and not that of all jobs.
+    done = (
+        select(cast(day.on_date, Text))
+        .where(day.job_id == event.job_id, day.what == "commissioned")
+        .order_by(day.id.desc()).limit(1).scalar_subquery())
+    still_open = case((event.event == "closed", None), else_=done)
+    in_period = still_open.between(wanted.first.isoformat(), wanted.last.isoformat())
+    abroad = (event.event == "closed") & (sold.currency != wanted.currency)
+    waiting, foreign = work.execute(
+        select(whole(case((in_period, 1), else_=0)), whole(case((abroad, 1), else_=0)))
+        .select_from(event.job_id.table)
+        .join(REVISION, (sold.job_id == event.job_id) & (sold.number == event.revision))).one()
     return waiting, foreign
 
 
@@ -177,16 +182,16 @@ def costs_in_scope(work: Connection) -> Subquery:
     as long as going through all rows once, so the index is kept out of it.
     """
     few = _count(work, SCOPE) * _MANY < _count(work, JOB)
-    return union_all(*_parts_in_scope(by_index=few)).subquery("cost")
+    parts = [part for part in job_costs().selects if isinstance(part, Select)]
+    return union_all(*_in_scope(parts, by_index=few)).subquery("cost")
 
 
 def _count(work: Connection, table: Table) -> int:
     return work.execute(select(func.count()).select_from(table)).scalar_one()
 
 
-def _parts_in_scope(by_index: bool = True) -> list[Select[Any]]:
+def _in_scope(parts: Iterable[Select[Any]], by_index: bool = True) -> list[Select[Any]]:
     meant = select(SCOPE.c.job_id)
-    parts = [part for part in job_costs().selects if isinstance(part, Select)]
     return [part.where((job if by_index else func.coalesce(job, "")).in_(meant))
             for part in parts for job in [part.selected_columns.job_id]]
 
@@ -221,7 +226,7 @@ def _costs_by_job() -> Subquery:
     Each table is added up by itself before they are put together: its rows come in the order of its
     index on the job, while a sum over all together would sort a million of them.
     """
-    by_table = union_all(*(_part_by_job(part) for part in _parts_in_scope())).subquery().c
+    by_table = union_all(*(_part_by_job(part) for part in _in_scope(costs_to_sum()))).subquery().c
     return (
         select(by_table.job_id, *(whole(by_table[name]).label(name)
                                   for name in ("cost_minor", "minutes", "rework_minor")))
@@ -231,7 +236,7 @@ def _costs_by_job() -> Subquery:
 def _part_by_job(part: Select[Any]) -> Select[Any]:
     cost = part.subquery().c
     worked = (cost.kind == LABOUR) & (cost.task_group != "waiting")
-    rework = cost.kind.in_((LABOUR, OVERHEAD)) & (cost.task_group == "rework")
+    rework = (cost.kind == LABOUR) & (cost.task_group == "rework")
     return (
         select(cost.job_id, whole(cost.amount_minor).label("cost_minor"),
                whole(case((worked, cost.quantity), else_=0)).label("minutes"),

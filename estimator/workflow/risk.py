@@ -22,7 +22,7 @@ from estimator.learning.uncertain_cost import (
 )
 from estimator.papers.contract import EstimateJson
 from estimator.papers.contract_parts import QuestionJson, RiskJson
-from estimator.workflow.basis import firm_settings
+from estimator.workflow.firm import firm_settings
 from estimator.workflow.job_named import estimate_named
 
 _MINUTES = 60

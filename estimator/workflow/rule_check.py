@@ -10,8 +10,8 @@ from catalogue.price_book import PriceBook
 from estimator.rules.check import RuleCheck, check_rules
 from estimator.rules.dictionary import fact_dictionary, practice_definitions
 from estimator.rules.load import STANDARD_RULES, read_rule_files, role_units
-from estimator.workflow.basis import firm_norms, firm_practice, firm_settings
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.basis import firm_norms, firm_practice
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 
 
 def check_rule_folders(

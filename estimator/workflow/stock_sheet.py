@@ -29,10 +29,9 @@ from estimator.van.pick_sheet import EndToTake, PickNeed, pick_rows
 from estimator.van.sheet_model import BackSheet, Leaves, PickSheet, Sheet
 from estimator.workflow import pick_needs
 from estimator.workflow.back_rows import back_rows
-from estimator.workflow.basis import firm_settings
 from estimator.workflow.database import at_work
 from estimator.workflow.files import all_written
-from estimator.workflow.firm import database_of, firm_files
+from estimator.workflow.firm import database_of, firm_files, firm_settings
 from estimator.workflow.job_states import State, held_job
 from estimator.workflow.jobs import kept_estimate, revision_number
 from estimator.workflow.joint_sheets import Joined, joined, open_leaves, promised_to
