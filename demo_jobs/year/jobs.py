@@ -17,6 +17,7 @@ from catalogue.tables import (
     KEPT_TEXT,
     PLAN_LINE,
     QUOTED,
+    READING,
     REVISION,
     REVISION_BASIS,
     TIME_FILE,
@@ -24,6 +25,7 @@ from catalogue.tables import (
     VARIATION,
     VARIATION_EVENT,
 )
+from demo_jobs.year.calendar import LAST, after
 from demo_jobs.year.goods import BY, Rows, moment
 from demo_jobs.year.houses import Heading
 from demo_jobs.year.pool import SUPPLY, Copy, Pool, Pooled, copied
@@ -35,6 +37,8 @@ from estimator.settings import Settings
 
 CHANGES = ('converter.signal = "none"\nconverter.wired_internet_m = 11\n'
            "supply.bonds_undersize = 2")
+PAPERS = ("network-notice", "scheme-certificate", "building-control", "maker-registration")
+PAPERS_DAYS = 6
 FOUND = "two main bonds are too thin, and there is no signal at the converter"
 
 
@@ -62,6 +66,7 @@ def job_rows(year: Year, pool: Pool, settings: Settings) -> Rows:
             {"job_id": each.asked.job, "what": paid.what, "on_date": paid.on,
              "amount_minor": paid.amount_minor, "at": moment(paid.on), "by": BY}
             for paid in each.paid]
+        rows[READING] += _papers(each, pool.truths["close-out-gaps"]["paper"])
     rows[KEPT_TEXT] += [{"digest": key, "text": text} for key, text in sorted(texts.items())]
     rows[JOB_EVENT].sort(key=lambda row: (row["at"], row["job_id"]))
     _hours(rows, year, settings)
@@ -163,6 +168,19 @@ def _variation(rows: Rows, done: Done, pool: Pool) -> None:
     rows[VARIATION_EVENT].append({
         "job_id": asked.job, "number": 1, "event": "agreed" if found.agreed else "refused",
         "on_date": found.on, "writing": "e-mail", "at": moment(found.on, 12), "by": BY})
+
+
+def _papers(done: Done, forgotten: str) -> list[dict[str, Any]]:
+    """Return what was sent off after the work, each as a day; of the readings no more is told."""
+    if done.commissioned is None:
+        return []
+    on = after(done.commissioned, PAPERS_DAYS)
+    codes = [] if on > LAST else [code for code in PAPERS if not (done.gap and code == forgotten)]
+    return [
+        {"job_id": done.asked.job, "code": code, "subject": "job", "value": on.isoformat(),
+         "unit": "", "not_tested": "", "verdict": "as expected", "instrument": "",
+         "calibrated_on": None, "conditions": "", "on_date": on, "at": moment(on), "by": BY}
+        for code in codes]
 
 
 def _hours(rows: Rows, year: Year, settings: Settings) -> None:

@@ -207,7 +207,7 @@ class Done:
     Attributes:
         factor: by which all its hours swing together.
         begun, commissioned, closed: None while it is not.
-        gaps: which readings its close-out lacks.
+        gap: whether the planted paper of its close-out was forgotten.
     """
 
     asked: Asked

@@ -98,3 +98,16 @@ def test_a_quote_of_the_year_is_what_quoting_it_by_hand_gives(
         off = DiscountAsked(f"{choice.rebate * 100}%", REASON, ALLOWED) if rebated else None
         again = quote(QuoteRequest(survey, on, demo_year.database, None, off, write_papers=False))
         assert (again.new, again.estimate.revision) == (False, 1), asked.job
+
+
+def test_the_planted_paper_is_missing_where_it_was_forgotten_and_nowhere_else(
+    demo_year: Made
+) -> None:
+    paper = read_truths()["close-out-gaps"]["paper"]
+    with sqlite3.connect(demo_year.database) as work:
+        others = {job for (job,) in work.execute("SELECT DISTINCT job_id FROM reading")}
+        there = {job for (job,) in work.execute(
+            "SELECT job_id FROM reading WHERE code = ?", (paper,))}
+    forgotten = {each.asked.job for each in demo_year.year.done if each.gap}
+    assert others - there == forgotten & others
+    assert forgotten & others
