@@ -61,7 +61,7 @@ def review(reports: tuple[str, ...], as_json: bool, **chosen: Any) -> None:
     the day it is looked at from, unless another is given.
 
     Under eight jobs nothing is ranked, means are pulled towards that of all, and each job is held
-    against its own standard first. Nothing is changed in the database.
+    against its own standard first. No job, price or stock is changed.
 
     `close-out` and `drift` take long and are told when they are named. Beside another period the
     report `mix` says whether the margin changed because the jobs did.

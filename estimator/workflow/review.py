@@ -34,6 +34,7 @@ from estimator.workflow.review_jobs import FILTERS, Wanted
 from estimator.workflow.review_reports import (
     AS_OF_THE_DAY,
     MIX,
+    NOT_NARROWED,
     OF_FINISHED_JOBS,
     REPORTS,
     usual_reports,
@@ -144,10 +145,21 @@ def _reviewed(asked: Asked, period: Period, names: Sequence[str], tell: Callable
         report = REPORTS[name](asked)
         if name in OF_FINISHED_JOBS and asked.left_out:
             report = replace(report, cautions=(*report.cautions, asked.left_out))
+        if whole := _whole(name, asked.wanted.filters):
+            report = replace(report, cautions=(*report.cautions, whole))
         reports.append(report)
         tell(done)
     shown = {name: ", ".join(values) for name, values in sorted(asked.wanted.filters.items())}
     return Review(f"Review of {in_words(period)}", period, shown, tuple(reports))
+
+
+def _whole(name: str, filters: Mapping[str, Sequence[str]]) -> str:
+    """Return what a report is not narrowed by, in words; "" if it follows all filters given."""
+    passed = [each for each in filters if each in NOT_NARROWED.get(name, ())]
+    bills = name == "cash" and any(each != "crew" for each in filters)
+    said = [f"It is not narrowed by {', '.join(sorted(passed))}." if passed else "",
+            "Bills due are those of the whole firm." if bills else ""]
+    return " ".join(each for each in said if each)
 
 
 def in_words(period: Period) -> str:

@@ -31,6 +31,7 @@ from estimator.workflow import (
     review_sums,
 )
 from estimator.workflow.review_asked import Asked
+from estimator.workflow.review_jobs import FILTERS
 
 Tells = Callable[[Asked], Report]
 
@@ -125,6 +126,13 @@ OF_FINISHED_JOBS = frozenset({
 # Those that look at how things stand on the day: another period has no such report of its own.
 AS_OF_THE_DAY = frozenset({
     "aged-quotes", "call-list", "backlog", "cash", "close-out", "drift"})
+# By which filters a report is not narrowed: an order or a bill has no covering, and a job that is
+# not done has no crew yet.
+NOT_NARROWED = {
+    **dict.fromkeys(("suppliers", "supplier-truth", "close-out", "drift"), frozenset(FILTERS)),
+    **dict.fromkeys(("win-rate", "aged-quotes", "call-list", "backlog", "cash"),
+                    frozenset({"crew"})),
+}
 # Those that take long are told only when they are asked for by name.
 ON_DEMAND = frozenset({"close-out", "drift"})
 

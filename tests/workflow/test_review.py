@@ -72,3 +72,12 @@ def test_all_reports_are_named_in_the_help() -> None:
 ])
 def test_a_period_is_read(typed: str, first: date, last: date) -> None:
     assert period_of(typed) == (first, last)
+
+
+def test_a_report_says_by_which_filters_it_is_not_narrowed(firm: str) -> None:
+    told = run("review", "--year", "2026", "--crew", "A", "--on", "2026-12-31", "--json")
+    assert told.exit_code == 0, told.output
+    said = {each["name"]: each["cautions"] for each in json.loads(told.stdout)["reports"]}
+    whole = {name for name, cautions in said.items() if "It is not narrowed by crew." in cautions}
+    assert whole == {
+        "suppliers", "supplier-truth", "win-rate", "aged-quotes", "call-list", "backlog", "cash"}
