@@ -14,9 +14,9 @@ from itertools import pairwise
 
 Amount = int | Decimal | Fraction
 # Rates between which a return is looked for: all but the whole lost, and a hundredfold gain.
-LEAST_RATE, MOST_RATE = Fraction(-999, 1000), Fraction(100)
+LEAST_RATE, MOST_RATE = -0.999, 100.0
 STEPS = 400  # in which the range is searched for changes of sign
-FINE = Fraction(1, 10**9)
+HALVINGS = 60  # of one step, down to the last digit of a floating number
 
 
 def net_present_value(rate: Amount, flows: Sequence[Amount]) -> Fraction:
@@ -35,31 +35,41 @@ def returns(flows: Sequence[Amount]) -> tuple[float, ...]:
     """Return every rate at which the flows are worth nothing today, from the lowest up.
 
     There may be none, and several where flows change sign more than once: then no rate alone says
-    whether it pays, and the net present value must.
+    whether it pays, and the net present value must. Rates are floating numbers.
     """
+    plain = [float(flow) for flow in flows]
     span = MOST_RATE - LEAST_RATE
     # Finer near -100 %, where a small step of the rate is a large one of the value.
-    marks = [LEAST_RATE + span * Fraction(at, STEPS) ** 4 for at in range(STEPS + 1)]
+    marks = [LEAST_RATE + span * (at / STEPS) ** 4 for at in range(STEPS + 1)]
     found: list[float] = []
     for low, high in pairwise(marks):
-        a, b = net_present_value(low, flows), net_present_value(high, flows)
-        if a == 0 and any(flows):
-            found.append(float(low))
+        a, b = _value(low, plain), _value(high, plain)
+        if a == 0 and any(plain):
+            found.append(low)
         elif a * b < 0:
-            found.append(_between(low, high, flows))
+            found.append(_between(low, high, plain))
     return tuple(found)
 
 
-def _between(low: Fraction, high: Fraction, flows: Sequence[Amount]) -> float:
+def _value(rate: float, flows: Sequence[float]) -> float:
+    """Return the net present value times (1 + rate)^(periods / 2), whose sign is the same.
+
+    So neither end of long flows outgrows the other at rates far from nought.
+    """
+    middle = (len(flows) - 1) / 2
+    return sum(flow * float((1 + rate) ** (middle - at)) for at, flow in enumerate(flows))
+
+
+def _between(low: float, high: float, flows: Sequence[float]) -> float:
     """Return the rate between two of which one gains and one loses; they close in by halves."""
-    falls = net_present_value(low, flows) > 0
-    while high - low > FINE:
-        middle = ((low + high) / 2).limit_denominator(10**12)
-        if (net_present_value(middle, flows) > 0) == falls:
+    falls = _value(low, flows) > 0
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        if (_value(middle, flows) > 0) == falls:
             low = middle
         else:
             high = middle
-    return float((low + high) / 2)
+    return (low + high) / 2
 
 
 def payback(flows: Sequence[Amount], rate: Amount = 0) -> Fraction | None:

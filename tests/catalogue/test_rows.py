@@ -9,10 +9,11 @@ import pytest
 from sqlalchemy.orm import Mapped
 
 from catalogue import tables
-from catalogue.tables import order_rows, rows, stock_rows, stock_sheet_rows
+from catalogue.tables import job_record_rows, order_rows, rows, stock_rows, stock_sheet_rows
 
 # All are among its sub-classes.
-assert order_rows.Base is stock_rows.Base is stock_sheet_rows.Base is rows.Base
+assert {each.Base for each in (job_record_rows, order_rows, stock_rows, stock_sheet_rows)} == {
+    rows.Base}
 ROWS = rows.Base.__subclasses__()
 
 

@@ -70,7 +70,8 @@ def ordered(firm: Path) -> Path:
     done("receive", "4", "--line", "1=6", "--batch", "1=B-77@2027-03-31", "--write")
     with session(open_database("estimator.db")) as work:
         work.exec_driver_sql(
-            "insert into lot values ('SB-1', '07105-SB', 'serial', null, null, '2026-11-02')")
+            "insert into lot (id, item_code, kind, made_at) "
+            "values ('SB-1', '07105-SB', 'serial', '2026-11-02')")
         work.commit()
     return firm
 

@@ -243,7 +243,7 @@ def test_an_estimate_kept_before_runs_were_laid_out_still_reads_and_prints() -> 
     kept = EstimateJson.loads(json.dumps(old))
     assert kept.cables == ()
     assert "Nothing on this job is cut" in cut_list(kept)
-    assert EstimateJson.loads(kept.dumps()).schema_version == "1.3"
+    assert EstimateJson.loads(kept.dumps()).schema_version == "1.4"
 
 
 KEEPING = Keeping(1000, 500, 5000, F(1, 2))
