@@ -80,6 +80,41 @@ WHERE a.event = 'agreed' GROUP BY 1 ORDER BY 1
 """
 
 
+# Every quote by the revision it is judged by: the first accepted one, else the newest.
+QUOTES = """
+WITH judged AS (
+    SELECT j.id, coalesce(
+        (SELECT revision FROM job_event e WHERE e.job_id = j.id AND event = 'accepted'
+         ORDER BY e.id LIMIT 1),
+        (SELECT max(number) FROM revision r WHERE r.job_id = j.id)) AS number,
+        coalesce((SELECT event FROM job_event e WHERE e.job_id = j.id ORDER BY e.id DESC LIMIT 1),
+                 'open') AS event
+    FROM job j WHERE EXISTS (SELECT 1 FROM job_day d WHERE d.job_id = j.id AND what = 'sent')),
+quote AS (
+    SELECT judged.*, r.net_minor AS net, q.cost_minor AS cost, q.valid_until AS until
+    FROM judged JOIN revision r ON r.job_id = judged.id AND r.number = judged.number
+    JOIN quoted q ON q.job_id = judged.id AND q.number = judged.number)
+"""
+BANDS = QUOTES + """
+SELECT (5 * band) || ' to ' || (5 * band + 5) || ' %', count(*), sum(won), sum(event = 'declined'),
+    sum(event = 'open' AND until < :on), sum(event = 'open' AND until >= :on), sum(net),
+    sum(won * net)
+FROM (SELECT *, (net - cost) * 20 / net AS band, event IN ('accepted', 'closed') AS won FROM quote)
+GROUP BY band ORDER BY band
+"""
+HANGS_ON = JOBS + """
+SELECT CASE lead_source WHEN '' THEN 'none or not said' ELSE lead_source END,
+    'lead source, by price', count(*), sum(net)
+FROM done d JOIN quoted q ON q.job_id = d.job_id AND q.number = d.number GROUP BY 1
+UNION ALL SELECT area, 'area, by price', count(*), sum(net)
+FROM done d JOIN quoted q ON q.job_id = d.job_id AND q.number = d.number GROUP BY 1
+"""
+BILLS = """
+SELECT sum(net_minor + tax_minor) FROM invoice
+WHERE coalesce(due_on, on_date) BETWEEN :on AND date(:on, 'weekday 0', '+84 days')
+"""
+
+
 @pytest.fixture(scope="module")
 def reports(demo_year: Made) -> dict[str, Report]:
     year = demo_year.year
@@ -88,9 +123,9 @@ def reports(demo_year: Made) -> dict[str, Report]:
     return {report.name: report for report in made.reports}
 
 
-def rows(made: Made, sql: str) -> list[tuple[object, ...]]:
+def rows(made: Made, sql: str, **given: object) -> list[tuple[object, ...]]:
     with sqlite3.connect(made.database) as work:
-        return work.execute(sql).fetchall()
+        return work.execute(sql, given).fetchall()
 
 
 def test_the_review_finds_what_is_planted_and_accuses_nobody_else(
@@ -154,3 +189,54 @@ def test_what_omissions_cost_is_the_sum_of_hours_and_variations(
     told = sorted(zip(*(report.column(key) for key in ("cause", "jobs", "cost_minor")),
                       strict=True))
     assert told == rows(demo_year, LOST)
+
+
+def test_quotes_by_their_margin_are_those_of_the_books(
+    demo_year: Made, reports: dict[str, Report]
+) -> None:
+    report = reports["win-rate"]
+    keys = ("band", "quotes", "won", "declined", "ran_out", "open", "net_minor", "won_minor")
+    told = list(zip(*(report.column(key) for key in keys), strict=True))
+    assert told == rows(demo_year, BANDS, on=demo_year.year.last.isoformat())
+
+
+def test_quotes_that_are_out_are_those_of_the_books(
+    demo_year: Made, reports: dict[str, Report]
+) -> None:
+    report = reports["aged-quotes"]
+    ((count, minor, holds),) = rows(
+        demo_year, QUOTES + "SELECT count(*), sum(net), sum(until >= :on) FROM quote "
+        "WHERE event = 'open'", on=demo_year.year.last.isoformat())
+    assert (report.jobs, sum(report.column("net_minor"))) == (count, minor)  # type: ignore[arg-type]
+    assert sum(report.column("binding")) == holds  # type: ignore[arg-type]
+
+
+def test_what_the_firm_hangs_on_is_the_sum_of_its_jobs(
+    demo_year: Made, reports: dict[str, Report]
+) -> None:
+    report = reports["concentration"]
+    keys = ("what", "of", "jobs", "minor")
+    told = sorted(zip(*(report.column(key) for key in keys), strict=True))
+    assert [row for row in told if "price" in str(row[1])] == sorted(rows(demo_year, HANGS_ON))
+    goods = dict(rows(demo_year, JOBS + """
+        SELECT item_code, sum(minor) FROM (
+            SELECT job_id, item_code, CASE WHEN kind = 'return' THEN -value_minor
+                ELSE value_minor END AS minor
+            FROM move WHERE kind IN ('pick', 'return') OR kind = 'receive'
+                AND to_place LIKE 'site %'
+            UNION ALL SELECT job_id, item_code, cost_minor FROM invoice_line
+            WHERE kind IN ('goods', 'carriage') AND item_code IS NOT NULL) m
+        WHERE m.job_id IN (SELECT job_id FROM job) GROUP BY 1"""))
+    items = [row for row in told if "goods" in str(row[1])]
+    assert len(items) == 10
+    assert {row[0]: row[3] for row in items} == {row[0]: goods[row[0]] for row in items}
+    assert sorted(goods.values(), reverse=True)[:10] == sorted(  # type: ignore[type-var]
+        (row[3] for row in items), reverse=True)  # type: ignore[type-var]
+
+
+def test_bills_that_fall_due_are_those_of_the_books(
+    demo_year: Made, reports: dict[str, Report]
+) -> None:
+    report = reports["cash"]
+    ((due,),) = rows(demo_year, BILLS, on=demo_year.year.last.isoformat())
+    assert sum(report.column("goes_minor")) == (due or 0)  # type: ignore[arg-type]
