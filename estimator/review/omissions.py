@@ -45,13 +45,16 @@ class Omission:
         return f"{self.cause or 'no cause said'} ({self.what})"
 
 
-def omissions(found: Sequence[Omission], jobs: int, currency: str) -> Report:
+def omissions(
+    found: Sequence[Omission], jobs: int, currency: str, planned_waiting_minor: int = 0
+) -> Report:
     """Return the report on what was found, done again and waited for.
 
     Args:
         found: causes.
         jobs: how many jobs were finished.
         currency: of all amounts.
+        planned_waiting_minor: labour that was reckoned for waiting, such as for resin to set.
     """
     listed = sorted(found, key=lambda each: (-each.lost_minor, each.told))
     return Report(
@@ -66,8 +69,12 @@ def omissions(found: Sequence[Omission], jobs: int, currency: str) -> Report:
             ReportColumn("together_share", "Together, of all lost", "share")),
         rows=tuple(_rows(listed)), currency=currency, jobs=jobs,
         chart=Chart("bars", "cause", ("lost_minor",)) if listed else None,
-        cautions=("It says what to ask for at the survey, not whose fault it was. Goods that were "
-                  "used again for rework are not told apart from the others.",))
+        cautions=(
+            "It says what to ask for at the survey, not whose fault it was. Goods that were used "
+            "again for rework are not told apart from the others.",
+            *([f"Waiting counts in full, with the office's share; labour for "
+               f"{amount(planned_waiting_minor, currency)} of it was reckoned with, such as for "
+               "resin to set."] if planned_waiting_minor else [])))
 
 
 def _rows(listed: Sequence[Omission]) -> Iterator[tuple[Cell, ...]]:

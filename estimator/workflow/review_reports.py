@@ -66,8 +66,10 @@ def _win_rate(asked: Asked) -> Report:
 
 def _omissions(asked: Asked) -> Report:
     work = asked.gathered
+    waiting = sum(minor for head, minor in review_sums.planned_by_head(work).items()
+                  if (head.kind, head.task_group) == ("labour", "waiting"))
     return omissions([*review_sums.variations(work), *review_sums.lost_hours(work)], asked.jobs,
-                     asked.currency)
+                     asked.currency, waiting)
 
 
 def _supplier_truth(asked: Asked) -> Report:

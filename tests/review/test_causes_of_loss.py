@@ -21,6 +21,13 @@ def test_the_few_causes_that_make_most_of_the_loss_come_first() -> None:
         "80.0 % of it comes of missed at survey (variation) 800.00 GBP on 3 jobs.")
 
 
+def test_waiting_that_was_reckoned_with_is_said() -> None:
+    found = [Omission("waiting", "resin", 3, 2, 50_00)]
+    assert "labour for 20.00 GBP of it was reckoned with" in omissions(
+        found, 4, "GBP", 20_00).cautions[-1]
+    assert len(omissions(found, 4, "GBP").cautions) == 1
+
+
 def test_shares_are_of_each_whole() -> None:
     """By hand: 60 and 40 % is as if on 1 / (0.36 + 0.16) = 1.9 of equal size."""
     report = concentration([
