@@ -19,7 +19,6 @@ from estimator.workflow.review_jobs import (
     SCOPE,
     SUMMED,
     costs_in_scope,
-    milli_of_minutes,
     plans_in_scope,
     whole,
 )
@@ -31,13 +30,18 @@ def parts(work: Connection) -> list[Part]:
 
 
 def _both_sides(work: Connection) -> Subquery:
-    """Return plan and cost rows: job, kind, what they are of, quantity and amount of each side."""
+    """Return plan and cost rows: job, kind, what they are of, quantity and amount of each side.
+
+    Hours of both sides are in whole three-thousandths: a minute is fifty of them, so that nothing
+    is cut off row by row.
+    """
     plan, cost, none = plans_in_scope().c, costs_in_scope(work).c, literal(0, BigInteger)
-    hours = case((cost.kind.in_((LABOUR, OVERHEAD)), milli_of_minutes(cost.quantity)),
-                 else_=cost.quantity)
+    reckoned = as_stored(plan.quantity, BigInteger)
+    planned = case((plan.kind.in_((LABOUR, OVERHEAD)), 3 * reckoned), else_=reckoned)
+    hours = case((cost.kind.in_((LABOUR, OVERHEAD)), 50 * cost.quantity), else_=cost.quantity)
     return union_all(
         select(plan.job_id, plan.kind, _of(plan).label("name"),
-               as_stored(plan.quantity, BigInteger).label("planned"),
+               planned.label("planned"),
                as_stored(plan.amount_minor, BigInteger).label("planned_minor"),
                none.label("used"), none.label("used_minor")),
         select(cost.job_id, cost.kind, _of(cost), none, none, hours, cost.amount_minor),

@@ -66,8 +66,8 @@ def by_hand(jobs: list[Finished]) -> dict[tuple[str, str], int]:
 
         for kind, head, _, group, quantity, minor in job.plan:
             add(kind, group if kind == "labour" else head, 0, Fraction(quantity), minor)
-        for line in job.worked:  # hours are kept to a thousandth, cut off
-            hours = Fraction(line.minutes * 50 // 3, 1000)
+        for line in job.worked:
+            hours = Fraction(line.minutes, 60)
             add("labour", line.task_group, 1, hours, line.amount_minor)
             add("overhead", "overhead", 1, hours, line.overhead_minor)
         for kind, head, _, _, cost in job.bills:
