@@ -13,6 +13,8 @@ import pytest
 
 from demo_jobs.year.records import Year
 from demo_jobs.year.writing import make_year
+from estimator.review.report import Report
+from estimator.workflow.review import ReviewRequest, review
 
 SEED = 1
 
@@ -41,3 +43,12 @@ def demo_year(tmp_path_factory: pytest.TempPathFactory) -> Made:
             shutil.rmtree(folder, ignore_errors=True)  # of a process that was stopped
             records.write_bytes(pickle.dumps(make_year(SEED, folder)))
     return Made(folder, pickle.loads(records.read_bytes()))
+
+
+@pytest.fixture(scope="session")
+def reports(demo_year: Made) -> dict[str, Report]:
+    """The reports on the whole year, seen from its last day."""
+    year = demo_year.year
+    made = review(ReviewRequest((year.first, year.last), year.last, demo_year.database),
+                  lambda done, of: None)
+    return {report.name: report for report in made.reports}
